@@ -1,0 +1,68 @@
+"""What a check found, what a rule asks for, and what castings have taught.
+
+Plain frozen values that every floor may make and every face may show.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+Severity = Literal["stop", "warn", "note"]
+Kind = Literal["at_least", "at_most", "advice"]
+
+
+@dataclass(frozen=True, eq=False)
+class Finding:
+    """One thing a check found.
+
+    id : short, stable, unique in a report, such as ``sound.open.body``.
+    rule : the check that found it, such as ``sound``.
+    severity : ``stop`` must be fixed, ``warn`` should be looked at, ``note`` is worth knowing.
+    measured, limit : the two numbers that were compared, in the unit that `message` names;
+        None where the check compares nothing.
+    place : where, in a maker's words: a part, a height, a table and key.
+    message : one or two plain sentences.
+    """
+
+    id: str
+    rule: str
+    severity: Severity
+    message: str
+    measured: float | None = None
+    limit: float | None = None
+    place: str = ""
+
+
+@dataclass(frozen=True, eq=False)
+class Bound:
+    """What one rule asks of the gap.
+
+    value_mm : the gap [mm]; None where no gap satisfies the rule.  An ``at_most`` rule that
+        does not bind has ``value_mm = inf``.
+    why : the sentence that explains it, with its numbers.
+    source : published, common practice, or belief; with the name where there is one.
+    relax : what would make the rule ask for less, most useful first.
+    """
+
+    rule: str
+    kind: Kind
+    value_mm: float | None
+    why: str
+    source: str
+    relax: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, eq=False)
+class Learned:
+    """What the castings file has taught, handed to `build` by its caller.
+
+    air_shift : natural logarithm by which castings move the air rule's value; 0 with none.
+    castings : how many castings that rests on.
+    """
+
+    air_shift: float = 0.0
+    castings: int = 0
+
+
+NOTHING_LEARNED = Learned()
