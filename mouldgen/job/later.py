@@ -1,0 +1,32 @@
+"""Keys that a job may give although the rule that needs them is still to come."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from mouldgen.job.model import Job
+
+_LATER = frozenset(
+    {
+        "order.due",
+        "piece.thread",
+        "piece.hole_depth",
+        "piece.outline",
+        "pour.mix",
+        "pour.pressure",
+        "pot.rating",
+        "shop.hours",
+        "shop.wage",
+        "colour",
+    }
+)
+
+
+def not_used_yet(job: Job, given: Iterable[str]) -> tuple[str, ...]:
+    """The given keys that change no number yet, in the order given.
+
+    job : the job.
+    given : keys such as ``piece.thread``, as `LoadedJob.given` holds them.
+    """
+    bottom = {"pour.sequence"} if job.pour.sequence not in ("auto", "resin-first") else set()
+    return tuple(key for key in given if key in _LATER | bottom)
