@@ -1,0 +1,132 @@
+"""Binary STL: written with a fixed header, read with suspicion.
+
+Layout: 80 bytes of header, a little-endian uint32 count, then 50 bytes a triangle (normal,
+three corners, two spare bytes).
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from mouldgen.errors import MeshFileError
+from mouldgen.solid.mesh import Mesh
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from numpy.typing import ArrayLike, NDArray
+
+HEADER = b"mouldgen binary STL, millimetres".ljust(80)
+RECORD = np.dtype([("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("spare", "<u2")])
+MOST_TRIANGLES = 20_000_000
+
+
+def stl_bytes(meshes: Sequence[Mesh]) -> bytes:
+    """One binary STL that holds all the meshes, in order; the same meshes, the same bytes."""
+    blocks = [_records(mesh) for mesh in meshes]
+    count = sum(len(block) for block in blocks)
+    return b"".join([HEADER, np.uint32(count).tobytes(), *(block.tobytes() for block in blocks)])
+
+
+def _records(mesh: Mesh) -> NDArray[Any]:
+    corners = mesh.vertices[mesh.triangles]
+    wide = corners.astype(np.float64)
+    normal = np.cross(wide[:, 1] - wide[:, 0], wide[:, 2] - wide[:, 0])
+    length = np.linalg.norm(normal, axis=1, keepdims=True)
+    block = np.zeros(len(corners), RECORD)
+    block["normal"] = np.divide(normal, length, out=np.zeros_like(normal), where=length > 0)
+    block["corners"] = corners
+    return block
+
+
+def read_stl(data: bytes, *, name: str) -> Mesh:
+    """The mesh in a binary or text STL, corners that agree to the bit made one.
+
+    data : the whole file.
+    name : of the file, for messages.
+
+    Raises MeshFileError where the file is not an STL, is cut short, lies about its count or
+    holds a number that is not finite.
+    """
+    if data[:5].lower() == b"solid" and b"facet" in data[:4096]:
+        corners = _text_corners(data, name)
+    else:
+        corners = _binary_corners(data, name)
+    return weld(corners.reshape(-1, 3), np.arange(len(corners) * 3).reshape(-1, 3), name=name)
+
+
+def weld(vertices: ArrayLike, triangles: ArrayLike, *, name: str) -> Mesh:
+    """Make corners one that agree to the bit of float32; nothing is moved or dropped.
+
+    vertices : (n, 3) [mm].
+    triangles : (m, 3) corner indices.
+    name : of the file, for messages.
+
+    Raises MeshFileError where there is no triangle or a corner is not finite.
+    """
+    faces = np.asarray(triangles)
+    if not len(faces):
+        raise MeshFileError("holds no triangle", where=name, try_="Export the part again.")
+    corners = np.ascontiguousarray(vertices, np.float32) + np.float32(0.0)  # -0.0 becomes 0.0
+    if not np.isfinite(corners).all():
+        raise MeshFileError(
+            "has a corner that is not a finite number", where=name, try_="Export the part again."
+        )
+    order = np.lexsort((corners[:, 2], corners[:, 1], corners[:, 0]))
+    ordered = corners[order]
+    new = np.r_[True, (ordered[1:] != ordered[:-1]).any(axis=1)]
+    index = np.empty(len(corners), np.int32)
+    index[order] = np.cumsum(new) - 1
+    return Mesh(ordered[new], np.ascontiguousarray(index[faces], np.int32))
+
+
+def _binary_corners(data: bytes, name: str) -> NDArray[Any]:
+    if len(data) < 84:
+        raise MeshFileError(
+            f"is {len(data)} bytes long, too short for an STL, which starts with 84",
+            where=name,
+            try_="Export the part again.",
+        )
+    count = int(np.frombuffer(data, "<u4", 1, 80)[0])
+    held = (len(data) - 84) // RECORD.itemsize
+    if count > held:
+        raise MeshFileError(
+            f"claims {count} triangles and holds {held}: it is cut short, or not an STL",
+            where=name,
+            try_="Export or copy the file again.",
+        )
+    if count > MOST_TRIANGLES:
+        raise MeshFileError(
+            f"holds {count} triangles", where=name, allowed=f"at most {MOST_TRIANGLES}"
+        )
+    if len(data) != 84 + count * RECORD.itemsize:
+        raise MeshFileError(
+            f"claims {count} triangles and goes on after them for"
+            f" {len(data) - 84 - count * RECORD.itemsize} bytes",
+            where=name,
+            try_="Export or copy the file again.",
+        )
+    return np.frombuffer(data, RECORD, count, 84)["corners"]
+
+
+def _text_corners(data: bytes, name: str) -> NDArray[Any]:
+    words = data.split()
+    at = [i for i, word in enumerate(words) if word.lower() == b"vertex"]
+    if not at or len(at) % 3 or at[-1] + 3 >= len(words):
+        raise MeshFileError(
+            f"is a text STL with {len(at)} whole corners, which make no whole triangles:"
+            " it is cut short",
+            where=name,
+            try_="Export or copy the file again.",
+        )
+    try:
+        numbers = [float(words[i + k]) for i in at for k in (1, 2, 3)]
+    except ValueError:
+        raise MeshFileError(
+            "is a text STL with a corner that is not three numbers",
+            where=name,
+            try_="Export the part again.",
+        ) from None
+    return np.array(numbers, np.float32).reshape(-1, 3, 3)
