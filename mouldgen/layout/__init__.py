@@ -1,0 +1,1 @@
+"""Where printed parts lie on the beds of a printer."""

@@ -1,0 +1,57 @@
+"""Any mix of footprints on any bed: apart, on the bed, each once, never below the bound."""
+
+import math
+from itertools import combinations
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from mouldgen.job.model import Printer
+from mouldgen.layout.beds import PartFootprint, lay_out
+from mouldgen.packing.bound import lower_bound
+from mouldgen.packing.pack import pack
+from mouldgen.packing.shapes import Bed, Footprint
+from mouldgen.packing.verify import verify_plates
+from tests.strategies import beds, packing_items
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    items=packing_items(),
+    bed=beds(),
+    margin=st.sampled_from([0.0, 5.0, 7.9]),
+    spacing=st.sampled_from([0.0, 1.7, 3.0]),
+    snap=st.sampled_from([0.0, 1 / 16]),
+)
+def test_layouts_are_right_and_not_better_than_the_bound(
+    items: list[Footprint], bed: Bed, margin: float, spacing: float, snap: float
+) -> None:
+    plates = pack(items, bed, margin_mm=margin, spacing_mm=spacing, snap_mm=snap)
+
+    verify_plates(items, bed, plates, margin_mm=margin, spacing_mm=spacing)
+    assert len(plates) >= lower_bound(items, bed, margin_mm=margin, spacing_mm=spacing)
+    assert all(plates)
+
+
+@settings(max_examples=30, deadline=None)
+@given(body=st.floats(5, 45), lid=st.floats(5, 45), moulds=st.integers(1, 30), round_=st.booleans())
+def test_beds_hold_one_mould_first_and_then_the_rest(
+    body: float, lid: float, moulds: int, round_: bool
+) -> None:
+    bed = {"diameter": "200 mm"} if round_ else {"width": "200 mm", "depth": "190 mm"}
+    printer = Printer(shape="round" if round_ else "rectangle", height="200 mm", **bed)
+    parts = [PartFootprint("body", body, 90), PartFootprint("lid", lid, 10)]
+    plans = lay_out(parts, moulds=moulds, printer=printer)
+
+    assert [plan.number for plan in plans] == list(range(1, len(plans) + 1))
+    for first, count in ((True, 1), (False, moulds - 1)):
+        names = [i.part for plan in plans if plan.first_mould is first for i in plan.items]
+        assert sorted(names) == ["body"] * count + ["lid"] * count
+    for plan in plans:
+        for a, b in combinations(plan.items, 2):
+            gap = math.dist((a.x_mm, a.y_mm), (b.x_mm, b.y_mm)) - a.radius_mm - b.radius_mm
+            assert gap >= 3 - 1e-5
+        covered = math.fsum(math.pi * i.radius_mm**2 for i in plan.items)
+        whole = math.pi * 100**2 if round_ else 200 * 190
+        assert plan.used_fraction == pytest.approx(covered / whole, rel=1e-12)
