@@ -1,0 +1,1 @@
+"""The bare cavity and its air space, before any feature."""
