@@ -12,7 +12,6 @@ _LATER = frozenset(
         "piece.thread",
         "piece.hole_depth",
         "piece.outline",
-        "pour.mix",
         "pour.pressure",
         "pot.rating",
         "shop.hours",

@@ -63,7 +63,6 @@ def test_keys_whose_rule_comes_later_are_listed_in_the_order_of_the_file():
         "order.due",
         "piece.thread",
         "piece.hole_depth",
-        "pour.mix",
         "pour.pressure",
         "colour",
         "pot.rating",

@@ -1,0 +1,1 @@
+"""Physics: small pure formulas in SI units, one topic a file."""
