@@ -1,0 +1,7 @@
+"""``python -m mouldgen`` is the command ``mouldgen``."""
+
+import sys
+
+from mouldgen.cli import main
+
+sys.exit(main())

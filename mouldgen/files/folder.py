@@ -1,0 +1,111 @@
+"""A folder that is either the old one or the new one, never half of each.
+
+Everything is written to a sibling folder under a lock and moved into place at the end; a run
+that fails leaves what was there.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import shutil
+import tempfile
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+from typing import IO
+
+from mouldgen.errors import SurroundingsError
+
+
+def replace_folder(target: Path, contents: Mapping[str, bytes]) -> None:
+    """Put a folder in place whose files are exactly the contents.
+
+    target : the folder; its parent is made where it is not there.
+    contents : bytes by path relative to the folder, with forward slashes.
+
+    Raises SurroundingsError where the folder cannot be written or another run holds its lock.
+    """
+    try:
+        target.parent.mkdir(parents=True, exist_ok=True)
+        if target.exists() and not target.is_dir():
+            raise SurroundingsError(
+                "is a file where a folder should go", where=str(target), try_="Move it away."
+            )
+        with _locked(target.parent / f".{target.name}.lock", target):
+            _clear_leftovers(target)
+            fresh = Path(tempfile.mkdtemp(prefix=f".{target.name}.new-", dir=target.parent))
+            try:
+                fresh.chmod(0o755)
+                _fill(fresh, contents)
+                _swap(fresh, target)
+            finally:
+                shutil.rmtree(fresh, ignore_errors=True)
+    except SurroundingsError:
+        raise
+    except OSError as error:
+        raise SurroundingsError(
+            f"cannot be written: {error.strerror or error}",
+            where=str(target),
+            try_="Check the disk's free space and your rights there, or give another --out folder.",
+        ) from error
+
+
+def _fill(folder: Path, contents: Mapping[str, bytes]) -> None:
+    for name, data in contents.items():
+        path = folder.joinpath(*name.split("/"))
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(data)
+
+
+def _swap(fresh: Path, target: Path) -> None:
+    """Two renames: an interruption between them leaves the old folder beside the target."""
+    if not target.exists():
+        fresh.rename(target)
+        return
+    aside = target.parent / f".{target.name}.old"
+    target.rename(aside)
+    try:
+        fresh.rename(target)
+    except OSError:
+        aside.rename(target)
+        raise
+    shutil.rmtree(aside, ignore_errors=True)
+
+
+def _clear_leftovers(target: Path) -> None:
+    """What a killed run left: bring the old folder back if it was set aside, drop the rest."""
+    aside = target.parent / f".{target.name}.old"
+    if aside.exists():
+        if target.exists():
+            shutil.rmtree(aside, ignore_errors=True)
+        else:
+            aside.rename(target)
+    for stale in target.parent.glob(f".{target.name}.new-*"):
+        shutil.rmtree(stale, ignore_errors=True)
+
+
+@contextlib.contextmanager
+def _locked(path: Path, target: Path) -> Iterator[None]:
+    """A lock that the system itself releases when its process ends, however it ends."""
+    with path.open("a+b") as handle:
+        try:
+            _take(handle)
+        except OSError:
+            raise SurroundingsError(
+                "is being written by another run",
+                where=str(target),
+                try_="Wait until it has finished, or give another --out folder.",
+            ) from None
+        yield
+    # The lock file stays: removing it would let two runs lock two different files.
+
+
+def _take(handle: IO[bytes]) -> None:
+    if os.name == "nt":  # pragma: no cover - not run on this system
+        import msvcrt
+
+        msvcrt.locking(handle.fileno(), msvcrt.LK_NBLCK, 1)  # type: ignore[attr-defined]
+    else:
+        import fcntl
+
+        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)

@@ -1,0 +1,154 @@
+"""``report.json``: everything a set says, as plain data.  Keys are only ever added."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import Any
+
+from mouldgen.build import MouldSet
+from mouldgen.finding import Bound, Finding
+from mouldgen.gap.budget import Gap
+
+SCHEMA = 1
+
+
+def report_of(found: MouldSet, *, files: Sequence[str] = ()) -> dict[str, Any]:
+    """The report of a set as JSON-ready data; keys carry their unit.
+
+    files : paths of what was written, relative to the set's folder.
+    """
+    import mouldgen
+
+    return {
+        "schema": SCHEMA,
+        "job": found.answer.job.name,
+        "fingerprint": found.fingerprint,
+        "version": mouldgen.__version__,
+        "gap": gap_data(found.answer.gap, measured_least_mm=found.measured_least_mm),
+        "volume": _volume(found),
+        "filament_g": _round(found.filament_g, 1),
+        "parts": _parts(found),
+        "beds": _beds(found),
+        "findings": [finding_data(finding) for finding in found.findings],
+        "files": list(files),
+    }
+
+
+def gap_data(gap: Gap, *, measured_least_mm: float | None = None) -> dict[str, Any]:
+    """The gap, what set it, and every bound.
+
+    measured_least_mm : the least gap measured on the solids, or None [mm].
+    """
+    return {
+        "gap_mm": gap.gap_mm,
+        "set_by": gap.set_by,
+        "measured_least_mm": _round(measured_least_mm, 4),
+        "take_up_mm": _round(gap.take_up_mm, 4),
+        "bounds": [_bound(bound) for bound in gap.bounds],
+        "conflict": gap.conflict,
+        "remedies": [{"text": remedy.text, "gap_mm": remedy.gap_mm} for remedy in gap.remedies],
+    }
+
+
+def finding_data(finding: Finding) -> dict[str, Any]:
+    """One finding as JSON-ready data."""
+    return {
+        "id": finding.id,
+        "rule": finding.rule,
+        "severity": finding.severity,
+        "measured": _round(finding.measured, 6),
+        "limit": _round(finding.limit, 6),
+        "place": finding.place,
+        "message": finding.message,
+    }
+
+
+def _bound(bound: Bound) -> dict[str, Any]:
+    return {
+        "rule": bound.rule,
+        "kind": bound.kind,
+        "value_mm": _round(bound.value_mm, 4),
+        "why": bound.why,
+        "source": bound.source,
+        "relax": list(bound.relax),
+    }
+
+
+def _volume(found: MouldSet) -> dict[str, Any] | None:
+    size, resin = found.answer.size, found.amounts
+    if size is None or resin is None:
+        return None
+    return {
+        "cavity_ml": _round(size.cavity_ml, 3),
+        "insert_ml": _round(size.insert_ml, 3),
+        "net_ml": _round(size.net_ml, 3),
+        "riser_ml": _round(size.riser_ml, 3),
+        "features_ml": _round(resin.features_ml, 3),
+        "per_mould_ml": _round(resin.per_mould_ml, 3),
+        "moulds": resin.moulds,
+        "total_ml": _round(resin.total_ml, 2),
+        "total_g": resin.total_g,
+        "a_g": resin.a_g,
+        "b_g": resin.b_g,
+    }
+
+
+def _parts(found: MouldSet) -> list[dict[str, Any]]:
+    if found.parts is None:
+        return []
+    return [
+        {
+            "name": part.name,
+            "file_stl": part_path(part.name, "stl", stopped=found.stopped),
+            "file_3mf": part_path(part.name, "3mf", stopped=found.stopped),
+            "count": found.answer.moulds,
+            "triangles": len(part.mesh.triangles),
+            "volume_ml": _round(part.mesh.volume_mm3 / 1000.0, 3),
+            "genus": part.genus,
+            # A part that were not closed would carry a finding of that rule.
+            "closed": not any(
+                f.rule == "sound" and f.severity == "stop" and f.place.startswith(part.name)
+                for f in found.findings
+            ),
+        }
+        for part in found.parts.parts
+    ]
+
+
+def _beds(found: MouldSet) -> list[dict[str, Any]]:
+    return [
+        {
+            "file_3mf": bed_path(bed.number, "3mf", stopped=found.stopped),
+            "file_stl": bed_path(bed.number, "stl", stopped=found.stopped),
+            "picture": bed_path(bed.number, "svg", stopped=found.stopped),
+            "items": [
+                {"part": item.part, "x_mm": item.x_mm, "y_mm": item.y_mm, "turned": item.turned}
+                for item in bed.items
+            ],
+            "used_fraction": _round(bed.used_fraction, 4),
+        }
+        for bed in found.beds
+    ]
+
+
+def part_path(name: str, ending: str, *, stopped: bool) -> str:
+    """Where a part is written, relative to the set's folder."""
+    return f"parts/{name}{_mark(stopped)}.{ending}"
+
+
+def bed_path(number: int, ending: str, *, stopped: bool) -> str:
+    """Where a bed is written, relative to the set's folder."""
+    return f"beds/bed-{number}{_mark(stopped)}.{ending}"
+
+
+def _mark(stopped: bool) -> str:
+    # A set that must be fixed says so wherever its files go.
+    return "-MUST-FIX" if stopped else ""
+
+
+def _round(value: float | None, digits: int) -> float | None:
+    """JSON has no infinity: a bound that does not bind is null, and its sentence says why."""
+    if value is None or not math.isfinite(value):
+        return None
+    return round(value, digits)
