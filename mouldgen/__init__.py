@@ -32,7 +32,8 @@ if TYPE_CHECKING:
     from mouldgen.job.load import load_job as load_job
     from mouldgen.job.model import Job as Job
 
-    __version__: str
+
+__version__ = "0.1.0"  # the only place; the package's metadata is made from it
 
 # Where each public name lives.  No public name is also the name of a room or file in this
 # folder: importing `mouldgen.build` would put the module in its place.
@@ -63,11 +64,7 @@ __all__ = list(_HOME)
 
 
 def __getattr__(name: str) -> Any:
-    if name == "__version__":
-        from importlib.metadata import version
-
-        value: Any = version(__name__)
-    elif name in _HOME:
+    if name in _HOME:
         value = getattr(import_module(_HOME[name]), name)
     else:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
@@ -76,4 +73,4 @@ def __getattr__(name: str) -> Any:
 
 
 def __dir__() -> list[str]:
-    return sorted({*globals(), *_HOME, "__version__"})
+    return sorted({*globals(), *_HOME})

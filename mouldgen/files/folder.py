@@ -9,7 +9,6 @@ from __future__ import annotations
 import contextlib
 import os
 import shutil
-import tempfile
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import IO
@@ -33,9 +32,9 @@ def replace_folder(target: Path, contents: Mapping[str, bytes]) -> None:
             )
         with _locked(target.parent / f".{target.name}.lock", target):
             _clear_leftovers(target)
-            fresh = Path(tempfile.mkdtemp(prefix=f".{target.name}.new-", dir=target.parent))
+            fresh = target.parent / f".{target.name}.new"
             try:
-                fresh.chmod(0o755)
+                fresh.mkdir()
                 _fill(fresh, contents)
                 _swap(fresh, target)
             finally:
@@ -80,8 +79,7 @@ def _clear_leftovers(target: Path) -> None:
             shutil.rmtree(aside, ignore_errors=True)
         else:
             aside.rename(target)
-    for stale in target.parent.glob(f".{target.name}.new-*"):
-        shutil.rmtree(stale, ignore_errors=True)
+    shutil.rmtree(target.parent / f".{target.name}.new", ignore_errors=True)
 
 
 @contextlib.contextmanager

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from mouldgen.physics.constants import ZERO_CELSIUS
@@ -41,6 +42,7 @@ class ShopResin:
         return self.close_s >= self.gel_s
 
 
+@lru_cache(maxsize=64)  # every rule asks, and a conflict asks again for each remedy
 def at_shop(resin: Resin, pour: Pour) -> ShopResin:
     """The resin as it is when the mould closes, from its data sheet and the shop's clock."""
     shop_k = pour.shop + ZERO_CELSIUS

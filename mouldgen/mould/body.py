@@ -69,7 +69,8 @@ def _outside(plan: CupPlan) -> Solid:
 
 def _wall_tube(plan: CupPlan, angle: float, *, radius: float, bottom: float, top: float) -> Solid:
     """A round that follows the bore's wall, ends level."""
-    sides = segments(radius, chord_mm=plan.chord_mm)
+    # A groove and its back share their sides, or the wall between them would come out thin.
+    sides = segments(plan.question.groove_mm + plan.size.wall_mm, chord_mm=plan.chord_mm)
     corner = around(radius, sides=sides)
     levels = []
     for z in (bottom, top):

@@ -130,7 +130,7 @@ def plan_cup(
         insert=insert,
         size=size,
         question=question,
-        sides=segments(size.reach_mm, chord_mm=mould.chord),
+        sides=segments(size.lid_reach_mm, chord_mm=mould.chord),
         chord_mm=mould.chord,
         groove_angles=grooves,
         rib_angles=ribs,

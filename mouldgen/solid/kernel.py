@@ -17,7 +17,7 @@ import numpy as np
 from mouldgen.errors import KernelError
 from mouldgen.solid.circle import around, need_positive, polygon, segments
 from mouldgen.solid.mesh import Floats, Mesh, canonical
-from mouldgen.solid.topology import topology_of
+from mouldgen.solid.topology import Topology, topology_of
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike
@@ -107,8 +107,7 @@ class Solid:
         _read_status(self._kernel)
         if self._kernel.volume() <= 0.0:
             raise KernelError("a solid came out empty")
-        mesh = _settled(self._kernel)
-        found = topology_of(mesh)
+        mesh, found = _settled(self._kernel)
         if (found.genus, found.shells) != (genus, shells):
             raise KernelError(
                 f"a solid came out with genus {found.genus} and {found.shells} shells,"
@@ -124,7 +123,7 @@ class Solid:
         _read_status(self._kernel)
         if self._kernel.is_empty():
             raise KernelError("a solid came out empty")
-        return _settled(self._kernel)
+        return _settled(self._kernel)[0]
 
     def least_gap_mm(
         self, other: Solid, *, within_mm: float = 4.0, limit_mm: float = 256.0
@@ -258,16 +257,15 @@ def _ingest(vertices: ArrayLike, triangles: ArrayLike) -> m3.Manifold:
     return kernel
 
 
-def _settled(kernel: m3.Manifold) -> Mesh:
-    """Snap, weld and give back to the kernel until neither changes anything."""
-    raw = kernel.to_mesh64()
-    mesh = canonical(np.asarray(raw.vert_properties)[:, :3], np.asarray(raw.tri_verts))
+def _settled(kernel: m3.Manifold) -> tuple[Mesh, Topology]:
+    """Snap and weld; where that opened the surface, let the kernel mend it and snap again."""
     for _ in range(8):
-        again = _ingest(mesh.vertices, mesh.triangles).to_mesh64()
-        following = canonical(np.asarray(again.vert_properties)[:, :3], np.asarray(again.tri_verts))
-        if following.same_as(mesh):
-            return mesh
-        mesh = following
+        raw = kernel.to_mesh64()
+        mesh = canonical(np.asarray(raw.vert_properties)[:, :3], np.asarray(raw.tri_verts))
+        found = topology_of(mesh)
+        if found.closed:
+            return mesh, found
+        kernel = _ingest(mesh.vertices, mesh.triangles)
     raise KernelError("a mesh does not settle on the grid that files are written on")
 
 

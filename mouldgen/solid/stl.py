@@ -25,9 +25,30 @@ MOST_TRIANGLES = 20_000_000
 
 def stl_bytes(meshes: Sequence[Mesh]) -> bytes:
     """One binary STL that holds all the meshes, in order; the same meshes, the same bytes."""
-    blocks = [_records(mesh) for mesh in meshes]
-    count = sum(len(block) for block in blocks)
-    return b"".join([HEADER, np.uint32(count).tobytes(), *(block.tobytes() for block in blocks)])
+    return _file(np.concatenate([_records(mesh) for mesh in meshes]))
+
+
+def stl_of_places(places: Sequence[tuple[Mesh, float, float]]) -> bytes:
+    """One binary STL of parts that lie on a bed, in order.
+
+    places : each a part and its move (x, y) [mm], a multiple of the mesh grid.
+
+    Raises KernelError where a move is off the grid or out of the reach of float32.
+    """
+    # A move changes no normal, and a bed repeats its parts many times.
+    kept = {id(mesh): _records(mesh) for mesh in {id(m): m for m, _, _ in places}.values()}
+    whole = np.empty(sum(len(mesh.triangles) for mesh, _, _ in places), RECORD)
+    start = 0
+    for mesh, x, y in places:
+        block = whole[start : start + len(mesh.triangles)]
+        block[:] = kept[id(mesh)]
+        block["corners"] = mesh.moved(x, y).vertices[mesh.triangles]
+        start += len(block)
+    return _file(whole)
+
+
+def _file(records: NDArray[Any]) -> bytes:
+    return HEADER + np.uint32(len(records)).tobytes() + records.tobytes()
 
 
 def _records(mesh: Mesh) -> NDArray[Any]:

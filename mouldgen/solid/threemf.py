@@ -9,16 +9,18 @@ from __future__ import annotations
 import io
 import zipfile
 import zlib
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
+from operator import itemgetter
 from xml.etree import ElementTree
-from xml.sax.saxutils import quoteattr
 
 import numpy as np
 
 from mouldgen.errors import MeshFileError
+from mouldgen.markup import escaped
 from mouldgen.solid.mesh import Floats, Integers, Mesh
-from mouldgen.solid.stl import weld
+from mouldgen.solid.stl import MOST_TRIANGLES, weld
 
 CORE = "http://schemas.microsoft.com/3dmanufacturing/core/2015/02"
 MODEL_PART = "3D/3dmodel.model"
@@ -68,7 +70,7 @@ def threemf_bytes(items: Sequence[Item], *, title: str, application: str) -> byt
     title, application : the metadata of that name.
     """
     objects = [
-        f'<object id="{i}" type="model" name={quoteattr(item.name)}>{_mesh_xml(item.mesh)}</object>'
+        f'<object id="{i}" type="model" name="{escaped(item.name)}">{_mesh_xml(item.mesh)}</object>'
         for i, item in enumerate(items, 1)
     ]
     build = [
@@ -79,8 +81,8 @@ def threemf_bytes(items: Sequence[Item], *, title: str, application: str) -> byt
     model = (
         '<?xml version="1.0" encoding="UTF-8"?>\n'
         f'<model unit="millimeter" xml:lang="en-US" xmlns="{CORE}">'
-        f'<metadata name="Title">{_text(title)}</metadata>'
-        f'<metadata name="Application">{_text(application)}</metadata>'
+        f'<metadata name="Title">{escaped(title)}</metadata>'
+        f'<metadata name="Application">{escaped(application)}</metadata>'
         f"<resources>{''.join(objects)}</resources><build>{''.join(build)}</build></model>"
     )
     out = io.BytesIO()
@@ -99,10 +101,7 @@ def threemf_bytes(items: Sequence[Item], *, title: str, application: str) -> byt
     return out.getvalue()
 
 
-def _text(text: str) -> str:
-    return text.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
-
-
+@lru_cache(maxsize=8)  # the same part is written alone and once a bed
 def _mesh_xml(mesh: Mesh) -> str:
     # One format over all numbers is several times faster than one a corner.  Ten decimals
     # hold a multiple of 2**-14 below 1024 to far more than float32 needs to get it back.
@@ -131,8 +130,10 @@ def read_3mf(data: bytes, *, name: str) -> tuple[tuple[str, Mesh], ...]:
             f"names the unit {unit!r}", where=name, allowed=", ".join(sorted(SCALE_MM))
         )
     objects = {o.get("id"): o for o in root.iter(f"{{{CORE}}}object")}
+    items = list(root.iter(f"{{{CORE}}}item"))
+    _refuse_too_many(objects, [item.get("objectid") for item in items], name)
     found = []
-    for item in root.iter(f"{{{CORE}}}item"):
+    for item in items:
         key = item.get("objectid")
         soup = _soup(objects, key, _matrix(item.get("transform"), name), name, depth=0)
         title = objects[key].get("name") or f"object {key}"
@@ -172,6 +173,31 @@ def _model(data: bytes, name: str) -> ElementTree.Element:
         raise broken from None
 
 
+def _refuse_too_many(
+    objects: dict[str | None, ElementTree.Element], keys: Sequence[str | None], name: str
+) -> None:
+    """A small file can place the same object times without end: count before placing anything."""
+    counts: dict[str | None, int] = {}
+
+    def placed(key: str | None, depth: int) -> int:
+        if key not in objects or depth > MOST_DEPTH:
+            raise _no_object(key, name)
+        if key not in counts:
+            own = sum(1 for _ in objects[key].iter(f"{{{CORE}}}triangle")) or 1
+            parts = objects[key].iter(f"{{{CORE}}}component")
+            counts[key] = own + sum(placed(part.get("objectid"), depth + 1) for part in parts)
+        return counts[key]
+
+    if sum(placed(key, 0) for key in keys) > MOST_TRIANGLES:
+        raise MeshFileError(
+            "places too many triangles", where=name, allowed=f"at most {MOST_TRIANGLES}"
+        )
+
+
+def _no_object(key: str | None, name: str) -> MeshFileError:
+    return MeshFileError(f"names an object {key!r} that is not there, or nests it", where=name)
+
+
 def _soup(
     objects: dict[str | None, ElementTree.Element],
     key: str | None,
@@ -182,7 +208,7 @@ def _soup(
 ) -> list[tuple[Floats, Integers]]:
     """Corners and triangles of an object and of all it is put together from."""
     if key not in objects or depth > MOST_DEPTH:
-        raise MeshFileError(f"names an object {key!r} that is not there, or nests it", where=name)
+        raise _no_object(key, name)
     parts = []
     mesh = objects[key].find(f"{{{CORE}}}mesh")
     if mesh is not None:
@@ -199,16 +225,8 @@ def _soup(
 
 def _mesh_numbers(mesh: ElementTree.Element, name: str) -> tuple[Floats, Integers]:
     try:
-        vertices = np.array(
-            [[float(v.attrib[k]) for k in "xyz"] for v in mesh.iter(f"{{{CORE}}}vertex")]
-        ).reshape(-1, 3)
-        triangles = np.array(
-            [
-                [int(t.attrib[k]) for k in ("v1", "v2", "v3")]
-                for t in mesh.iter(f"{{{CORE}}}triangle")
-            ],
-            np.int64,
-        ).reshape(-1, 3)
+        vertices = _numbers(mesh, "vertex", ("x", "y", "z"), float)
+        triangles = _numbers(mesh, "triangle", ("v1", "v2", "v3"), int).astype(np.int64)
     except (KeyError, ValueError, OverflowError):
         raise MeshFileError("has a corner or triangle without its numbers", where=name) from None
     if not np.isfinite(vertices).all():
@@ -216,6 +234,14 @@ def _mesh_numbers(mesh: ElementTree.Element, name: str) -> tuple[Floats, Integer
     if triangles.size and (triangles.min() < 0 or triangles.max() >= len(vertices)):
         raise MeshFileError("has a triangle that names a corner that is not there", where=name)
     return vertices, triangles
+
+
+def _numbers(
+    mesh: ElementTree.Element, tag: str, keys: tuple[str, str, str], read: Callable[[str], float]
+) -> Floats:
+    wanted = itemgetter(*keys)
+    flat = [text for row in mesh.iter(f"{{{CORE}}}{tag}") for text in wanted(row.attrib)]
+    return np.array(list(map(read, flat))).reshape(-1, 3)
 
 
 def _matrix(text: str | None, name: str) -> Floats:

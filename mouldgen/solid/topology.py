@@ -53,17 +53,21 @@ def topology_of(mesh: Mesh) -> Topology:
     forward = np.add.reduceat((start < end)[order].astype(np.int64), first)
     faulty = (uses != 2) | (forward != 1)
     shell_of = _shells(count, low[order[first]], high[order[first]])
-    names, shell_of = np.unique(shell_of, return_inverse=True)
-    used = np.unique(faces)
-    euler = len(used) - len(first) + len(faces)
+    # numpy's own unique would load its masked arrays, six milliseconds of every start.
+    used = np.zeros(count, bool)
+    used[faces] = True
+    roots = used & (shell_of == np.arange(count))
+    shells = int(roots.sum())
+    shell_of = (np.cumsum(roots) - 1)[shell_of]
+    euler = int(used.sum()) - len(first) + len(faces)
     worst = order[first[np.argmax(faulty)]] if faulty.any() else None
     return Topology(
         open_edges=int((uses == 1).sum()),
         crowded_edges=int((uses > 2).sum()),
         turned_edges=int(((uses == 2) & (forward != 1)).sum()),
-        shells=len(names),
-        genus=len(names) - euler // 2,
-        inward=int((_shell_volumes(mesh, shell_of, len(names)) < 0.0).sum()),
+        shells=shells,
+        genus=shells - euler // 2,
+        inward=int((_shell_volumes(mesh, shell_of, shells) < 0.0).sum()),
         flat=int((_twice_areas(mesh) == 0.0).sum()),
         first_open=None if worst is None else _middle(mesh, low[worst], high[worst]),
     )

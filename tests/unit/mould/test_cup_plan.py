@@ -105,7 +105,7 @@ def test_ribs_leave_the_thickest_insert_its_way() -> None:
     plan = plan_of(mould={"gap": 2.0})
     body = body_solid(plan, cavity_solid(plan))
     thick = cylinder(
-        plan.rib_inner_mm - 0.02, bottom_mm=plan.insert_foot_mm, top_mm=200.0, chord_mm=0.005
+        plan.rib_inner_mm - 0.0005, bottom_mm=plan.insert_foot_mm, top_mm=200.0, chord_mm=0.0002
     )
     assert (body ^ thick).volume_mm3() == 0.0
     tight = cylinder(

@@ -103,6 +103,19 @@ def test_components_and_transforms_nest() -> None:
             "or nests it",
         ),
         (
+            package(
+                f'<object id="1">{TETRA}</object>'
+                + "".join(
+                    f'<object id="{i}"><components>'
+                    + f'<component objectid="{i - 1}"/>' * 10
+                    + "</components></object>"
+                    for i in range(2, 14)
+                ),
+                '<item objectid="13"/>',
+            ),
+            "places too many triangles",
+        ),
+        (
             package(f'<object id="1">{TETRA}</object>', '<item objectid="1" transform="1 0"/>'),
             "not 12 numbers",
         ),

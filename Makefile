@@ -1,0 +1,99 @@
+# `make` alone lists what can be done.  Every target does its own set-up.
+
+PYTHON ?= python3
+VENV   := .venv
+HEAVY  := .venv-heavy
+BIN    := $(VENV)/bin
+WORKERS ?= 2
+
+# The pins hold inside isolated builds too.
+export PIP_CONSTRAINT := $(CURDIR)/constraints.txt
+export PIP_DISABLE_PIP_VERSION_CHECK := 1
+PIP_INSTALL := -m pip install --quiet -c constraints.txt
+
+# The second geometry kernel's shared libraries, by their Debian names.
+HEAVY_PACKAGES := libgl1 libx11-6 libexpat1
+HEAVY_LIBRARIES := libGL.so.1 libX11.so.6 libexpat.so.1
+
+.DEFAULT_GOAL := help
+.NOTPARALLEL:
+.PHONY: help setup demo test lint format types imports unit bench test-heavy errors commands wheel clean
+
+help:  ## list the targets
+	@awk -F ':.*## ' '/^[a-z-]+:.*## / { printf "  make %-12s %s\n", $$1, $$2 }' $(MAKEFILE_LIST)
+
+setup: $(VENV)/.ready  ## make .venv with mouldgen and its test tools
+
+demo: setup  ## build the shipped job boathouse-pegs into out/
+	$(BIN)/mouldgen demo
+
+test: setup lint types imports unit bench  ## everything that must pass before a change lands
+
+lint: setup  ## style, banned calls, formatting
+	$(BIN)/ruff check
+	$(BIN)/ruff format --check
+
+format: setup  ## put the code into its one form
+	$(BIN)/ruff check --fix
+	$(BIN)/ruff format
+
+types: setup  ## mypy, strict
+	$(BIN)/mypy
+
+imports: setup  ## the floors: who may import whom
+	$(BIN)/lint-imports --no-logo
+
+unit: setup  ## the suite, with branch coverage and its gate
+	$(BIN)/python -m pytest -n $(WORKERS) --cov --cov-report=term:skip-covered
+
+bench: setup  ## start-up times side by side with bare imports; fails over the bars
+	$(BIN)/python -m benchmarks.start_up
+
+test-heavy: $(HEAVY)/.ready  ## the comparisons with a second geometry kernel
+	$(HEAVY)/bin/python -m pytest -m heavy
+
+errors: setup  ## write docs/errors.md anew from the error tree
+	$(BIN)/python -m docs.make_errors
+
+commands: setup  ## write docs/commands.md anew from the commands' help
+	$(BIN)/python -m docs.make_commands
+
+wheel: setup  ## the wheel and the source archive, in dist/
+	$(BIN)/python -m build --no-isolation --outdir dist .
+
+clean:  ## remove what can be made again; keeps the environments and out/
+	rm -rf build dist htmlcov .coverage .coverage.* .hypothesis .import_linter_cache
+	rm -rf .mypy_cache .pytest_cache .ruff_cache
+	find mouldgen tests benchmarks docs -name __pycache__ -type d -prune -exec rm -rf {} +
+
+# ---------------------------------------------------------------- environments
+
+# Some systems ship python3 without the venv module; as root it is fetched, else we say how.
+define make_venv
+	@$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11))' || { \
+	  echo "mouldgen needs Python 3.11 or newer; '$(PYTHON)' is: $$($(PYTHON) --version 2>&1)."; \
+	  echo "Name another one:  make PYTHON=python3.12 $(MAKECMDGOALS)"; exit 1; }
+	@$(PYTHON) -c 'import ensurepip, venv' 2>/dev/null || { \
+	  if [ "$$(id -u)" = 0 ] && command -v apt-get >/dev/null; then \
+	    apt-get update -qq && DEBIAN_FRONTEND=noninteractive apt-get install -y -qq python3-venv; \
+	  else echo "Python's venv module is missing; on Debian: apt-get install python3-venv"; exit 1; fi; }
+	$(PYTHON) -m venv $(1)
+endef
+
+$(VENV)/.ready: pyproject.toml constraints.txt
+	$(call make_venv,$(VENV))
+	$(BIN)/python $(PIP_INSTALL) hatchling editables
+	$(BIN)/python $(PIP_INSTALL) --no-build-isolation -e '.[test]'
+	@touch $@
+
+$(HEAVY)/.ready: pyproject.toml constraints.txt
+	@missing=0; for library in $(HEAVY_LIBRARIES); do \
+	  PATH="$$PATH:/sbin:/usr/sbin" ldconfig -p 2>/dev/null | grep -q "$$library" || missing=1; done; \
+	if [ $$missing = 1 ]; then \
+	  if [ "$$(id -u)" = 0 ] && command -v apt-get >/dev/null; then \
+	    apt-get update -qq && DEBIAN_FRONTEND=noninteractive apt-get install -y -qq $(HEAVY_PACKAGES); \
+	  else echo "If the second kernel does not load: apt-get install $(HEAVY_PACKAGES)"; fi; fi
+	$(call make_venv,$(HEAVY))
+	$(HEAVY)/bin/python $(PIP_INSTALL) hatchling editables
+	$(HEAVY)/bin/python $(PIP_INSTALL) --no-build-isolation -e '.[test,heavy]'
+	@touch $@

@@ -1,0 +1,105 @@
+"""Write docs/commands.md from the commands' own help: ``make commands``.
+
+A test holds the committed page to the output of `page`.
+"""
+
+# ruff: noqa: E501 - a sentence a line, as in every page
+
+from __future__ import annotations
+
+import contextlib
+import io
+import os
+from collections.abc import Iterator
+from pathlib import Path
+
+from mouldgen.cli.app import COMMANDS, command
+
+PAGE = Path(__file__).with_name("commands.md")
+COLUMNS = 90
+
+HEAD = """\
+# Commands
+
+This page is made from the commands themselves by `make commands`; the words between the boxes are in `docs/make_commands.py`.
+
+A JOB is the path of a job file, or the name of a shipped job.
+`--json` answers with one JSON object on standard output and nothing else there; whatever else is said goes to standard error.
+`--set` may be given many times and goes before the job file: `--set order.pieces=24 --set mould.gap='1.5 mm'`.
+
+| exit code | meaning |
+| --- | --- |
+| 0 | done |
+| 1 | something must be fixed, or no gap fits: the answer is no |
+| 2 | a file, a value or the words of the command cannot be used |
+| 3 | the disk or the system failed, or mouldgen hit a bug |
+| 130 | interrupted |
+"""
+
+WORDS = {
+    "new": """\
+Asks at most ten questions in the order of the work, shows where to put the calliper, and writes a job file that you can edit.
+An empty answer, `?` or `don't know` takes what is usual and says what that is.
+A file that is there is never written over, and nothing is written when the answers end early.
+At the end it shows the gap and what to weigh.""",
+    "gap": """\
+Says in its first sentence how wide the gap is, what set it and what would narrow it; below that, what every rule asks for.
+Where no gap meets every rule it says why, and what would help, each with the gap that it would allow; the exit code is then 1.
+With `--verbose` it adds what each rule rests on.""",
+    "build": """\
+Makes the moulds and writes them into a folder of the job's name below `--out`: parts and beds as STL and 3MF, a picture of each bed, and `report.json`.
+It is all or nothing: a run that fails leaves what was there.
+A set with something that must be fixed is written only with `--anyway`; `MUST-FIX` is then part of every name, and the exit code is still 1.""",
+    "resin": """\
+Tells what to mix and what to weigh of parts A and B, for one mould and for all, in ml, US fl oz and g, and by how much rounding to the scale's digit moves the ratio.""",
+    "demo": """\
+Builds the shipped job `boathouse-pegs` with pictures, and says what to look at first.""",
+    "check": """\
+Reads any STL or 3MF and says whether it would print as a solid: closed, wound outward, no sealed hollows.
+The exit code is 1 where something must be fixed and 2 where a file cannot be read; the other files are still looked at.""",
+    "beds": """\
+Tells what lies on each bed and how much of it is used; bed 1 is one mould alone, to water-test.
+`--moulds` lays out another number, `--set printer.card=round-240` another printer.""",
+    "presets": """\
+Lists the kinds of cards; `mouldgen presets resins` lists the cards of one kind, and `mouldgen presets resins casting-epoxy-slow` shows every number of a card and where it comes from.
+Your own cards go before those shipped; the list of kinds says in which folder they are looked for.""",
+    "schema": """\
+Prints the JSON Schema of the job file, for editors that check a file while it is typed.""",
+}
+
+
+def page() -> str:
+    """The whole page, ready to be written."""
+    return "\n".join([HEAD, *(part for name in names() for part in _command(name))])
+
+
+def names() -> list[str]:
+    """The commands in their order."""
+    return [function.__name__ for function in COMMANDS]
+
+
+def _command(name: str) -> Iterator[str]:
+    yield f"## {name}\n"
+    yield WORDS[name] + "\n"
+    yield f"```\n{help_of(name)}\n```\n"
+
+
+def help_of(name: str) -> str:
+    """What ``mouldgen NAME --help`` prints at a width of 90 columns."""
+    before = os.environ.get("COLUMNS")
+    os.environ["COLUMNS"] = str(COLUMNS)
+    out = io.StringIO()
+    try:
+        with contextlib.redirect_stdout(out):
+            command([name]).main([name, "--help"], prog_name="mouldgen", standalone_mode=False)
+    finally:
+        if before is None:
+            del os.environ["COLUMNS"]
+        else:
+            os.environ["COLUMNS"] = before
+    return "\n".join(line.rstrip() for line in out.getvalue().strip().splitlines())
+
+
+if __name__ == "__main__":
+    PAGE.write_text(page(), encoding="utf-8", newline="\n")
+    print(f"written: {PAGE.name}")

@@ -1,0 +1,62 @@
+"""What the first moment of a command may not load: asked of a process of its own."""
+
+import json
+import subprocess
+import sys
+
+import pytest
+
+SLOW = {"manifold3d", "numpy", "pydantic", "rich", "scipy", "shapely", "trimesh"}
+
+ASK = """
+import json, sys
+{statement}
+print(json.dumps(sorted(name for name in sys.modules if "." not in name)), file=sys.stderr)
+"""
+
+HELP = """
+sys.argv = ["mouldgen", {words}]
+from mouldgen.cli import main
+try:
+    main()
+except SystemExit as stop:
+    assert not stop.code, stop.code
+"""
+
+
+def loaded(statement: str) -> set[str]:
+    """Top-level modules in memory after the statement."""
+    answer = subprocess.run(
+        [sys.executable, "-c", ASK.format(statement=statement)],
+        capture_output=True,
+        check=True,
+        text=True,
+    )
+    return set(json.loads(answer.stderr.splitlines()[-1]))
+
+
+@pytest.mark.parametrize(
+    "statement",
+    [
+        "import mouldgen",
+        "import mouldgen; dir(mouldgen)",
+        "from mouldgen import MouldgenError, Finding, Bound",
+        HELP.format(words="'--help'"),
+    ],
+    ids=["import", "dir", "light-names", "help"],
+)
+def test_nothing_slow_is_loaded(statement: str) -> None:
+    assert loaded(statement) & SLOW == set()
+
+
+def test_help_of_one_command_loads_pydantic_at_most() -> None:
+    # The command line's own library reads options with pydantic.
+    assert loaded(HELP.format(words="'build', '--help'")) & SLOW <= {"pydantic"}
+
+
+def test_the_question_can_be_answered_with_yes() -> None:
+    assert "numpy" in loaded("import numpy")
+
+
+def test_a_heavy_name_loads_its_home_when_asked_for() -> None:
+    assert "pydantic" in loaded("from mouldgen import Job")
