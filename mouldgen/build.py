@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from mouldgen.check.clear import clear
 from mouldgen.check.held import held_down
+from mouldgen.check.pot import pressure_findings
 from mouldgen.check.sound import sound
 from mouldgen.errors import NoAnswerError
 from mouldgen.finding import NOTHING_LEARNED, Finding, Learned
@@ -179,6 +180,7 @@ def build_moulds(
         *plan.remarks,
         *checked[1],
         *no_room,
+        *pressure_findings(job.pour, job.pot),
         *findings_of_amounts(resin),
         *held_down(answer.insert, answer.size, resin_g_ml=resin.density_g_ml),
     ]

@@ -36,9 +36,13 @@ def cautions_for(resin_kind: str, *, pressure: bool) -> tuple[Caution, ...]:
     told = {"always", resin_kind, *(("pressure",) if pressure else ())}
     return tuple(
         Caution(topic, row["short"], row["text"])
-        for topic, row in ((topic, _row(topic, row)) for topic, row in read_table("cautions").items())
+        for topic, row in _rows().items()
         if row["applies"] in told
     )
+
+
+def _rows() -> dict[str, dict[str, str]]:
+    return {topic: _row(topic, row) for topic, row in read_table("cautions").items()}
 
 
 def _row(topic: str, row: Any) -> dict[str, str]:

@@ -12,8 +12,6 @@ _LATER = frozenset(
         "piece.thread",
         "piece.hole_depth",
         "piece.outline",
-        "pour.pressure",
-        "pot.rating",
         "shop.hours",
         "shop.wage",
         "colour",

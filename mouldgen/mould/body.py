@@ -6,8 +6,8 @@ import math
 
 import numpy as np
 
-from mouldgen.mould.label import letter_rings
-from mouldgen.mould.plan import FILL_LINE, LEAD, RELIEF, RIB_HEIGHT, CupPlan, Label
+from mouldgen.mould.label import Label, letter_rings
+from mouldgen.mould.plan import FILL_LINE, LEAD, RELIEF, RIB_HEIGHT, CupPlan
 from mouldgen.solid.circle import around, polygon, segments
 from mouldgen.solid.kernel import OVERSHOOT, Solid, cylinder, loft, prism, revolve, union
 

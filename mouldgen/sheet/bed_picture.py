@@ -7,10 +7,10 @@ bed is at the foot of the picture.
 from __future__ import annotations
 
 from collections import Counter
-from xml.sax.saxutils import escape
 
 from mouldgen.job.model import Printer
 from mouldgen.layout.beds import BedPlace, BedPlan
+from mouldgen.markup import escaped
 from mouldgen.packing.shapes import RectBed
 
 _NARROWEST = 120.0  # page, so that the words under a small bed stay legible [mm]
@@ -40,8 +40,8 @@ def bed_svg(plan: BedPlan, printer: Printer, *, title: str) -> str:
         [
             '<?xml version="1.0" encoding="UTF-8"?>',
             _opening(page_width, page_depth),
-            f'<title id="bed-title">{escape(title)}</title>',
-            f'<desc id="bed-desc">{escape(_description(plan, printer))}</desc>',
+            f'<title id="bed-title">{escaped(title)}</title>',
+            f'<desc id="bed-desc">{escaped(_description(plan, printer))}</desc>',
             f'<rect width="{_n(page_width)}" height="{_n(page_depth)}" fill="white"/>',
             _heading(title, page_width),
             f'<g transform="translate({_n((page_width - width) / 2)} {_n(_HEAD)})">',
@@ -150,7 +150,7 @@ def _text(
 ) -> str:
     return (
         f'<text x="{_n(x)}" y="{_n(y)}" font-size="{_n(size)}" text-anchor="{anchor}" '
-        f'font-weight="{weight}">{escape(words)}</text>'
+        f'font-weight="{weight}">{escaped(words)}</text>'
     )
 
 

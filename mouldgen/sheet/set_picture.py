@@ -19,7 +19,7 @@ WOOD: RGB = (214, 176, 122)
 CUT: RGB = (233, 226, 214)  # a face that was cut open
 
 _SIZE = (900, 1200)  # a set is taller than wide [pixels]
-_APART = 0.35  # between two parts, of the body's height
+_APART = 0.15  # between two parts, of the body's height
 
 
 def set_pictures(parts: MouldParts, *, stopped: bool = False) -> dict[str, bytes]:
@@ -42,7 +42,7 @@ def apart_picture(parts: MouldParts) -> bytes:
     clear = max(parts.insert.bounds[1][2], body.bounds[1][2]) - lid.bounds[0][2]
     return render(
         [
-            _opened(body, PLASTIC),
+            *_opened(body, PLASTIC),
             (parts.insert.vertices, parts.insert.triangles, WOOD),
             _lifted(lid, clear + _APART * height, LID),
         ],
@@ -72,13 +72,15 @@ def _lifted(mesh: Mesh, by_mm: float, colour: RGB) -> Scene:
     return mesh.vertices + np.array([0.0, 0.0, by_mm]), mesh.triangles, colour
 
 
-def _opened(mesh: Mesh, colour: RGB) -> Scene:
-    """A part without its front half; the faces of the cut are light."""
+def _opened(mesh: Mesh, colour: RGB) -> list[Scene]:
+    """A part without its front half, and beside it the faces of the cut, which are light."""
     from mouldgen.solid.kernel import Solid, box
 
     low, high = np.array(mesh.bounds)
     front = box(low - 1.0, (high[0] + 1.0, 0.0, high[2] + 1.0))
     rest = (Solid.of_mesh(mesh) - front).any_mesh()
     on_cut = (rest.vertices[rest.triangles][:, :, 1] == 0.0).all(axis=1)
-    colours = np.where(on_cut[:, None], np.array(CUT), np.array(colour))
-    return rest.vertices, rest.triangles, colours
+    return [
+        (rest.vertices, rest.triangles[~on_cut], colour),
+        (rest.vertices, rest.triangles[on_cut], CUT),
+    ]

@@ -55,7 +55,10 @@ def test_numpy_stl_reads_the_same_volume_and_normals(folder: Path, name: str) ->
     stored = mesh.normals.astype(float)
     mesh.update_normals()
     reckoned = mesh.get_unit_normals()
-    assert np.einsum("ij,ij->i", stored, reckoned).min() > 0.999
+    # It reckons in float32, which has no digits left for slivers.
+    plump = mesh.areas.ravel() > 1e-3
+    assert plump.sum() > 0.8 * len(plump)
+    assert np.einsum("ij,ij->i", stored, reckoned)[plump].min() > 0.999
     assert mesh.is_closed(exact=True)
     volume, _, _ = mesh.get_mass_properties()
     assert float(volume) == pytest.approx(ours.volume_mm3, rel=1e-4)  # it sums in float32

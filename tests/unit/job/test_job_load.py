@@ -63,9 +63,7 @@ def test_keys_whose_rule_comes_later_are_listed_in_the_order_of_the_file():
         "order.due",
         "piece.thread",
         "piece.hole_depth",
-        "pour.pressure",
         "colour",
-        "pot.rating",
     )
 
 

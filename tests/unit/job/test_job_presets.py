@@ -13,8 +13,11 @@ from mouldgen.job import keys, presets
 from mouldgen.job.model import Plastic, Pot, Printer, Resin
 from mouldgen.job.woods import wood_density
 
+WITHOUT_NUMBERS = ("jobs", "cautions")  # a job's numbers are its maker's; cautions are words
 SHIPPED = sorted(
-    path for path in presets.shipped_folder().rglob("*.toml") if path.parent.name != "jobs"
+    path
+    for path in presets.shipped_folder().rglob("*.toml")
+    if path.parent.name not in WITHOUT_NUMBERS and path.stem not in WITHOUT_NUMBERS
 )
 
 

@@ -1,0 +1,23 @@
+"""The command line: the only room that prints, asks and leaves the process."""
+
+from __future__ import annotations
+
+import gc
+import os
+from collections.abc import Sequence
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command and return its exit code.
+
+    argv : the words after ``mouldgen``; those of the process where None.
+    """
+    # Our matrices are small: starting a thread for each core takes longer than the work.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+    # Looking for plugins of the job file's reader would list every installed package.
+    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "1")
+    # Loading makes many objects that all stay: looking through them for rubbish finds none.
+    gc.set_threshold(50_000, 20, 20)
+    from mouldgen.cli.edge import run
+
+    return run(argv)

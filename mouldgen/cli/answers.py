@@ -1,0 +1,212 @@
+"""Answers as people type them, read one kind a function; each raises with a plain sentence."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from mouldgen import units
+from mouldgen.cli.say import printable
+from mouldgen.errors import UsageError
+from mouldgen.job.words import NAME_ALLOWED, is_name, is_reserved, nearest
+
+MOST_PIECES = 10_000
+SIDES = {
+    "rod": ("diameter", "length"),
+    "flute": ("diameter", "length"),
+    "bar": ("width", "thickness", "length"),
+}
+FLUTES = 6
+_UNIT = re.compile(r"[^\W\d_]+\.?$|[\"″”]$")  # behind a length
+_BETWEEN = re.compile(r"[x×*]|\bby\b", re.IGNORECASE)
+SLIP = 0.20  # as in a job file: a reading farther off is of something else
+
+
+@dataclass(frozen=True, eq=False)
+class Measure:
+    """A length as it was typed, and what it is [mm]."""
+
+    text: str
+    mm: float
+
+
+@dataclass(frozen=True, eq=False)
+class InsertSize:
+    """An insert's lengths in the order of `SIDES`, and how many flutes it has if it has any."""
+
+    lengths: tuple[Measure, ...]
+    flutes: int
+
+
+@dataclass(frozen=True, eq=False)
+class Title:
+    """What is made: the name of its job, and the words it was told in."""
+
+    name: str
+    told: str
+
+
+@dataclass(frozen=True, eq=False)
+class Tint:
+    """One colour and its share of the resin."""
+
+    name: str
+    share: float
+
+
+def read_title(text: str) -> Title:
+    """A name for the job: the words, small and with hyphens between."""
+    name = re.sub(r"[^a-z0-9]+", "-", text.casefold()).strip("-")
+    if not is_name(name) or is_reserved(name):
+        raise UsageError(f'"{text}" cannot be the name of a job', allowed=NAME_ALLOWED)
+    return Title(name, " ".join(printable(text).split()))
+
+
+def read_pieces(text: str) -> int:
+    """A number of pieces."""
+    number = int(text) if re.fullmatch(r"[0-9]{1,9}", text) else 0
+    if not 1 <= number <= MOST_PIECES:
+        raise UsageError(
+            f'"{text}" is not a number of pieces', allowed=f"a whole number, 1 to {MOST_PIECES}"
+        )
+    return number
+
+
+def read_date(text: str) -> dt.date:
+    """A day."""
+    try:
+        return dt.date.fromisoformat(text)
+    except ValueError:
+        raise UsageError(
+            f'"{text}" is not a date', allowed="year-month-day, such as 2026-12-18"
+        ) from None
+
+
+def read_size(text: str, *, sides: Sequence[str]) -> tuple[Measure, ...]:
+    """Lengths with an x between; where one unit is written it goes for all.
+
+    sides : what each is, such as diameter and length.
+    """
+    parts = [part.strip() for part in _BETWEEN.split(text)]
+    if len(parts) != len(sides):
+        raise UsageError(
+            f'"{text}" is not {" x ".join(sides)}',
+            allowed=f"{len(sides)} lengths with an x between, such as"
+            f" {' x '.join(['30 mm', '20 mm', '70 mm'][-len(sides) :])}",
+        )
+    return _measures(parts)
+
+
+def read_readings(text: str, *, nominal_mm: float) -> tuple[Measure, ...]:
+    """Calliper readings with commas between, or with spaces where all are plain numbers.
+
+    nominal_mm : what was said to be measured [mm].
+    """
+    plain = re.fullmatch(r"((?:[0-9.]+\s+)+[0-9.]+)\s*([a-z\"]*)", text.strip(), re.IGNORECASE)
+    if plain and not re.search(r"[,;/]", text):
+        parts = plain[1].split()
+        parts[-1] += f" {plain[2]}" if plain[2] else ""
+    else:
+        parts = [part.strip() for part in re.split(r"[,;]", text) if part.strip()]
+    if not parts:
+        raise UsageError(f'"{text}" holds no reading', allowed="such as 29.8, 30.1, 30.0 mm")
+    readings = _measures(parts)
+    for reading in readings:
+        if abs(reading.mm - nominal_mm) > SLIP * nominal_mm:
+            raise UsageError(
+                f"{reading.text} is more than a fifth off the {nominal_mm:g} mm you gave",
+                allowed=f"{(1 - SLIP) * nominal_mm:.1f} to {(1 + SLIP) * nominal_mm:.1f} mm",
+                try_="Look for a slip of the pen, or a comma for a point.",
+            )
+    return readings
+
+
+def _measures(parts: Sequence[str]) -> tuple[Measure, ...]:
+    """Lengths above zero; where all units written are the same, they go for bare numbers too."""
+    written = {unit[0] for part in parts if (unit := _UNIT.search(part))}
+    found = []
+    for part in parts:
+        bare = len(written) == 1 and not _UNIT.search(part)
+        text = f"{part} {next(iter(written))}" if bare else part
+        mm = units.length(text)
+        if mm <= 0.0:
+            raise UsageError(f'"{text}" is nothing', allowed="more than 0 mm")
+        found.append(Measure(text, mm))
+    return tuple(found)
+
+
+def read_insert(text: str, *, shape: str) -> InsertSize:
+    """The lengths of an insert, for a flute with ``, 6 flutes`` behind them.
+
+    shape : one of `SIDES`.
+    """
+    found = re.search(r"[,;]?\s*(?:with\s+)?([0-9]{1,3})\s*flutes?\s*$", text, re.IGNORECASE)
+    if shape != "flute" or found is None:
+        return InsertSize(read_size(text, sides=SIDES[shape]), FLUTES)
+    flutes = int(found[1])
+    if not 2 <= flutes <= 24:
+        raise UsageError(f"an insert cannot have {flutes} flutes", allowed="2 to 24 flutes")
+    return InsertSize(read_size(text[: found.start()], sides=SIDES[shape]), flutes)
+
+
+def read_choice(text: str, *, names: Sequence[str], what: str) -> str:
+    """One of some names, by its number in the list, in full, or nearly.
+
+    what : is chosen, for messages.
+    """
+    if re.fullmatch(r"[0-9]{1,3}", text) and 1 <= int(text) <= len(names):
+        return names[int(text) - 1]
+    slug = "-".join(text.casefold().split())
+    if slug in names:
+        return slug
+    near = nearest(slug, names)
+    raise UsageError(
+        f'there is no {what} "{text}"',
+        allowed=f"{', '.join(names)}, or a number from 1 to {len(names)}",
+        try_=f"Did you mean {near}?" if near else "",
+    )
+
+
+def read_wood(text: str, *, names: Sequence[str]) -> tuple[str, str]:
+    """The key and value of a wood: ``wood`` and its name, or ``density`` and what was typed."""
+    if re.match(r"[0-9.]", text):
+        if units.density(text) <= 0.0:
+            raise UsageError(f'"{text}" weighs nothing', allowed="more than 0 g/ml")
+        return "density", text
+    name = read_choice(text, names=names, what="wood")
+    return "wood", name.replace("-", " ")
+
+
+def read_tints(text: str) -> tuple[Tint, ...]:
+    """Colours with commas between, each with its share or all alike: ``smoke 70, amber 30``."""
+    parts = [part.strip() for part in re.split(r"[,;]|\band\b", text) if part.strip()]
+    found = [re.fullmatch(r"(.*?\D)\s*([0-9.]+)?\s*%?", part) for part in parts]
+    if not parts or not all(found) or not text.isprintable():
+        raise UsageError(
+            f'"{text}" names no colour', allowed="such as smoke, or smoke 70, amber 30"
+        )
+    names = [match[1].strip(" :=") for match in found if match]
+    told = [match[2] for match in found if match]
+    if not any(told):
+        return tuple(
+            Tint(name, share) for name, share in zip(names, _alike(len(names)), strict=True)
+        )
+    try:
+        shares = [float(share) for share in told]
+    except (TypeError, ValueError):
+        raise UsageError(
+            f'"{text}" gives a share to some colours only', allowed="a share for each, or for none"
+        ) from None
+    total = sum(shares)
+    if not min(shares) > 0.0 or min(abs(total - 1.0), abs(total - 100.0) / 100.0) > 0.005:
+        raise UsageError(
+            f"the shares add up to {total:g}", allowed="shares above 0 that make 1, or 100 %"
+        )
+    return tuple(Tint(n, round(s / total, 6)) for n, s in zip(names, shares, strict=True))
+
+
+def _alike(number: int) -> list[float]:
+    share = round(1.0 / number, 6)
+    return [*[share] * (number - 1), round(1.0 - share * (number - 1), 6)]

@@ -1,0 +1,36 @@
+"""What every command on a job was asked for."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from mouldgen.job.load import LoadedJob
+
+
+@dataclass(frozen=True, eq=False)
+class Asked:
+    """The common options of a command on a job.
+
+    job : a file, or the name of a shipped job.
+    out : folder that holds a folder a job.
+    json : answer with one JSON object.
+    sets : settings such as ``order.pieces=24``.
+    quiet : only the result and what must be fixed.
+    verbose : every note, every source.
+    """
+
+    job: str
+    out: Path = Path("out")
+    json: bool = False
+    sets: tuple[str, ...] = ()
+    quiet: bool = False
+    verbose: bool = False
+
+    def load(self) -> LoadedJob:
+        """Read the job.  Raises what `mouldgen.job.load.load_job` raises."""
+        from mouldgen.job.load import load_job
+
+        return load_job(self.job, sets=self.sets)

@@ -1,0 +1,90 @@
+"""``mouldgen beds``: what lies on which print bed."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
+
+from mouldgen.cli.asked import Asked
+from mouldgen.cli.gap import first_sentence, say_remedies
+from mouldgen.cli.progress import busy
+from mouldgen.cli.say import say, say_json, say_wrapped
+from mouldgen.cli.tables import table
+from mouldgen.cli.words import count, percent
+
+if TYPE_CHECKING:
+    from mouldgen.build import MouldSet
+    from mouldgen.layout.beds import BedPlan
+
+
+def show_beds(asked: Asked, *, moulds: int | None) -> int:
+    """Say what lies on each bed; 1 where there is no gap or something must be fixed.
+
+    moulds : how many to lay out; None for as many as the order needs.
+    """
+    from mouldgen.build import build_moulds
+
+    loaded = asked.load()
+    with busy(f"Laying out the beds of {loaded.job.name}", quiet=asked.quiet):
+        found = build_moulds(loaded.job, given=loaded.given)
+        if moulds is not None and found.parts is not None:
+            found = replace(found, beds=_laid_out(found, moulds))
+    number = found.answer.moulds if moulds is None else moulds
+    if asked.json:
+        say_json(_data(found, number))
+    elif not found.beds:
+        inches = loaded.job.unit == "in"
+        say_wrapped(first_sentence(found.answer.gap, inches=inches))
+        say_remedies(found.answer.gap, inches=inches)
+    else:
+        _say_beds(found, number, quiet=asked.quiet)
+    return int(found.stopped)
+
+
+def what_lies_on(bed: BedPlan) -> str:
+    """The parts of a bed, counted: ``10 bodies and 12 lids``."""
+    found = Counter(item.part for item in bed.items)
+    more = {"body": "bodies"}
+    return " and ".join(count(number, part, more.get(part, "")) for part, number in found.items())
+
+
+def _say_beds(found: MouldSet, moulds: int, *, quiet: bool) -> None:
+    rows = [("bed", "used", "what lies on it")]
+    for bed in found.beds:
+        first = ": one mould alone, to water-test" if bed.first_mould else ""
+        rows.append((str(bed.number), percent(bed.used_fraction), what_lies_on(bed) + first))
+    say(table(rows, right=(0, 1)))
+    if not quiet:
+        say()
+        say_wrapped(
+            f"{count(moulds, 'mould')} on {count(len(found.beds), 'bed')}, each"
+            f" {found.beds[0].bed}. Parts keep off the edge and off one another as [printer]"
+            " margin and spacing say."
+        )
+
+
+def _laid_out(found: MouldSet, moulds: int) -> tuple[BedPlan, ...]:
+    from mouldgen.layout.beds import PartFootprint, lay_out
+
+    parts = found.parts.parts if found.parts else ()
+    footprints = [PartFootprint(p.name, p.radius_mm, p.mesh.bounds[1][2]) for p in parts]
+    return lay_out(footprints, moulds=moulds, printer=found.answer.job.printer)
+
+
+def _data(found: MouldSet, moulds: int) -> dict[str, Any]:
+    return {
+        "job": found.answer.job.name,
+        "moulds": moulds,
+        "beds": [
+            {
+                "number": bed.number,
+                "first_mould": bed.first_mould,
+                "used_fraction": round(bed.used_fraction, 4),
+                "items": [
+                    {"part": item.part, "x_mm": item.x_mm, "y_mm": item.y_mm} for item in bed.items
+                ],
+            }
+            for bed in found.beds
+        ],
+    }

@@ -1,0 +1,39 @@
+"""Findings in a maker's words, the worst first."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from mouldgen.cli.say import say_wrapped
+from mouldgen.cli.words import SEVERITY
+
+if TYPE_CHECKING:
+    from mouldgen.finding import Finding
+
+NOT_USED = "job.not-used-yet."
+_LABEL = max(map(len, SEVERITY.values())) + 2
+
+
+def say_findings(findings: Sequence[Finding], *, quiet: bool, verbose: bool) -> None:
+    """Every finding as a labelled paragraph.
+
+    quiet : only what must be fixed.
+    verbose : keys without a rule yet one by one, and the place of every finding.
+    """
+    for severity, word in SEVERITY.items():
+        if quiet and severity != "stop":
+            continue
+        told = [f for f in findings if f.severity == severity]
+        unused = [f for f in told if f.id.startswith(NOT_USED)] if not verbose else []
+        for finding in told:
+            if finding not in unused:
+                place = f" [{finding.place}]" if verbose and finding.place else ""
+                _say(word, finding.message + place)
+        if unused:
+            keys = ", ".join(finding.place for finding in unused)
+            _say(word, f"Kept, but no number depends on it yet: {keys}.")
+
+
+def _say(word: str, message: str) -> None:
+    say_wrapped(message, first=f"{word + ':':<{_LABEL}} ")

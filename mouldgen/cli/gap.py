@@ -1,0 +1,119 @@
+"""``mouldgen gap``: the gap, what set it, what would narrow it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from mouldgen.cli.asked import Asked
+from mouldgen.cli.findings import say_findings
+from mouldgen.cli.say import say, say_json, say_wrapped
+from mouldgen.cli.tables import table
+from mouldgen.cli.words import either
+from mouldgen.cli.words import gap as gap_words
+
+if TYPE_CHECKING:
+    from mouldgen.finding import Bound, Finding
+    from mouldgen.gap.budget import Gap
+
+KINDS = {"at_least": "at least", "at_most": "at most", "advice": "advice"}
+
+
+def show_gap(asked: Asked) -> int:
+    """Say the gap and what every rule asks for; 1 where no gap fits or the given one cannot."""
+    from mouldgen.build import answer_job
+    from mouldgen.gap.findings import findings_of
+
+    loaded = asked.load()
+    answer = answer_job(loaded.job)
+    findings = findings_of(answer.gap, answer.question)
+    code = int(any(finding.severity == "stop" for finding in findings))
+    if asked.json:
+        from mouldgen.files.report import gap_data
+
+        say_json(gap_data(answer.gap))
+        return code
+    inches = loaded.job.unit == "in"
+    say_wrapped(first_sentence(answer.gap, inches=inches))
+    if answer.gap.conflict is not None:
+        say_remedies(answer.gap, inches=inches)
+    if not asked.quiet:
+        say()
+        say(bounds_table(answer.gap.bounds, inches=inches))
+        if asked.verbose:
+            _say_sources(answer.gap.bounds)
+        say()
+    rest = _not_told_yet(findings, answer.gap)
+    say_findings(rest, quiet=asked.quiet, verbose=asked.verbose)
+    return code
+
+
+def first_sentence(gap: Gap, *, inches: bool) -> str:
+    """The gap, what set it and what would narrow it; or why there is none."""
+    if gap.gap_mm is None:
+        return f"No gap meets every rule. {gap.conflict}"
+    asking = setting_bound(gap)
+    size = gap_words(gap.gap_mm, inches=inches)
+    if gap.set_by != asking.rule:
+        least = gap_words(asking.value_mm or 0.0, inches=inches)
+        return f"The gap is {size} all round, set by you; {asking.rule} asks for {least}."
+    narrower = f" To narrow it: {either(asking.relax)}." if asking.relax else ""
+    return f"The gap is {size} all round, set by {gap.set_by}: {asking.why}.{narrower}"
+
+
+def setting_bound(gap: Gap) -> Bound:
+    """The bound that asks for the most, also where the maker gave the gap."""
+    least = [bound for bound in gap.bounds if bound.kind == "at_least"]
+    named = [bound for bound in least if bound.rule == gap.set_by]
+    return named[0] if named else max(least, key=_asks)
+
+
+def say_remedies(gap: Gap, *, inches: bool) -> None:
+    """What would help in a conflict, each with the gap that it would allow."""
+    if not gap.remedies:
+        return
+    say()
+    rows = [("what would help", "gap then")]
+    for remedy in gap.remedies:
+        then = "" if remedy.gap_mm is None else gap_words(remedy.gap_mm, inches=inches)
+        rows.append((remedy.text, then))
+    say(table([row[::-1] for row in rows], right=(0,)))
+
+
+def bounds_table(bounds: tuple[Bound, ...], *, inches: bool) -> str:
+    """What every rule asks for and why."""
+    rows = [("rule", "asks for", "mm", *(("in",) if inches else ()), "why")]
+    for bound in bounds:
+        sizes = (_size(bound, 1.0, 2), *((_size(bound, 25.4, 3),) if inches else ()))
+        rows.append((bound.rule, KINDS[bound.kind], *sizes, bound.why))
+    return table(rows, right=(2, 3) if inches else (2,))
+
+
+def _not_told_yet(findings: Sequence[Finding], gap: Gap) -> list[Finding]:
+    """Without the conflict, and with the rules that a given gap falls short of in one line."""
+    rest = [finding for finding in findings if finding.id != "gap.conflict"]
+    if gap.set_by in {bound.rule for bound in gap.bounds}:
+        return rest
+    short = [f for f in rest if f.severity == "warn" and f.id == f"gap.{f.rule}"]
+    if len(short) < 2:
+        return rest
+    rules = ", ".join(finding.rule for finding in short)
+    one = replace(short[0], message=f"Your gap is under what these rules ask for: {rules}.")
+    return [one if f is short[0] else f for f in rest if f not in short[1:]]
+
+
+def _say_sources(bounds: tuple[Bound, ...]) -> None:
+    say()
+    say(table([("rule", "rests on"), *((bound.rule, bound.source) for bound in bounds)]))
+
+
+def _size(bound: Bound, unit_mm: float, places: int) -> str:
+    if bound.value_mm is None:
+        return "none"  # no gap satisfies the rule
+    return "any" if math.isinf(bound.value_mm) else f"{bound.value_mm / unit_mm:.{places}f}"
+
+
+def _asks(bound: Bound) -> float:
+    return math.inf if bound.value_mm is None else bound.value_mm

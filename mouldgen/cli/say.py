@@ -1,0 +1,78 @@
+"""What goes to the terminal: the answer to standard output, all else to standard error."""
+
+from __future__ import annotations
+
+import contextlib
+import shutil
+import sys
+from typing import Any
+
+NARROWEST = 40
+WIDEST = 100  # longer lines are hard to read
+PLAIN = 80  # where the answer does not go to a terminal
+
+
+def set_streams() -> None:
+    """Show characters that the terminal does not have by their number instead of failing."""
+    for stream in (sys.stdout, sys.stderr):
+        with contextlib.suppress(AttributeError, OSError, ValueError):
+            stream.reconfigure(errors="backslashreplace")  # type: ignore[union-attr]
+
+
+def say(text: str = "") -> None:
+    """One line or more of the answer."""
+    print(text)
+
+
+def say_json(data: Any) -> None:
+    """The whole answer as one JSON object, in ASCII whatever the terminal's encoding."""
+    import json
+
+    print(json.dumps(data, indent=2, allow_nan=False))
+
+
+def say_wrapped(text: str, *, first: str = "", rest: str | None = None) -> None:
+    """A paragraph, broken to the width of the terminal.
+
+    first : in front of its first line.
+    rest : in front of the others; as wide as `first` where None.
+    """
+    say(wrapped(text, first=first, rest=rest))
+
+
+def wrapped(text: str, *, first: str = "", rest: str | None = None, columns: int = 0) -> str:
+    """A paragraph broken to lines; words are never broken.
+
+    columns : to break to; 0 for the width of the terminal.
+    """
+    import textwrap
+
+    return textwrap.fill(
+        text,
+        width=columns or width(),
+        initial_indent=first,
+        subsequent_indent=" " * len(first) if rest is None else rest,
+        break_long_words=False,
+        break_on_hyphens=False,
+    )
+
+
+def width() -> int:
+    """Columns to write in."""
+    if not sys.stdout.isatty():
+        return PLAIN
+    return max(NARROWEST, min(WIDEST, shutil.get_terminal_size().columns))
+
+
+def tell(text: str) -> None:
+    """One paragraph on standard error; broken to lines only where a person reads it there."""
+    plain = " ".join(printable(text).split())
+    if sys.stderr.isatty():
+        plain = wrapped(plain, columns=max(NARROWEST, shutil.get_terminal_size().columns))
+    with contextlib.suppress(OSError, ValueError):  # nobody is left to be told
+        print(plain, file=sys.stderr, flush=True)
+
+
+def printable(text: str) -> str:
+    """The text without what would move the cursor or colour the terminal."""
+    return "".join(sign if sign.isprintable() else " " for sign in text)
