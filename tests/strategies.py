@@ -187,7 +187,5 @@ def ruler_marks() -> st.SearchStrategy[tuple[int, int, int]]:
     """Whole inches, and a proper fraction of one as a ruler has it: whole, top, bottom."""
     bottoms = st.sampled_from([2, 4, 8, 16, 32, 64])
     return bottoms.flatmap(
-        lambda bottom: st.tuples(
-            st.integers(0, 400), st.integers(1, bottom - 1), st.just(bottom)
-        )
+        lambda bottom: st.tuples(st.integers(0, 400), st.integers(1, bottom - 1), st.just(bottom))
     )
