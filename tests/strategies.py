@@ -77,6 +77,14 @@ def shares() -> st.SearchStrategy[float]:
     return st.integers(20, 99).map(lambda n: n / 100) | st.floats(0.2, 0.99)
 
 
+# -------------------------------------------------------------------------- physics
+
+
+def scalings(count: int) -> st.SearchStrategy[list[float]]:
+    """Factors of half to twice for each of some quantities."""
+    return st.lists(st.floats(0.5, 2.0), min_size=count, max_size=count)
+
+
 # ------------------------------------------------------------------------ whole jobs
 
 from mouldgen.job.load import load_job  # noqa: E402
