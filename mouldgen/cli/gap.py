@@ -112,7 +112,12 @@ def _say_sources(bounds: tuple[Bound, ...]) -> None:
 def _size(bound: Bound, unit_mm: float, places: int) -> str:
     if bound.value_mm is None:
         return "none"  # no gap satisfies the rule
-    return "any" if math.isinf(bound.value_mm) else f"{bound.value_mm / unit_mm:.{places}f}"
+    if math.isinf(bound.value_mm):
+        return "any"
+    # To the strict side, as the gap itself is rounded: what is shown always meets the rule.
+    steps = bound.value_mm / unit_mm * 10**places
+    whole = math.floor(steps + 1e-6) if bound.kind == "at_most" else math.ceil(steps - 1e-6)
+    return f"{whole / 10**places:.{places}f}"
 
 
 def _asks(bound: Bound) -> float:

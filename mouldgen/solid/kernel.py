@@ -16,12 +16,13 @@ import numpy as np
 
 from mouldgen.errors import KernelError
 from mouldgen.solid.circle import around, need_positive, polygon, segments
-from mouldgen.solid.mesh import Floats, Mesh, canonical
+from mouldgen.solid.mesh import GRID_MM, Floats, Mesh, canonical
 from mouldgen.solid.topology import Topology, topology_of
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike
 
+SNAPS = 8  # rounds of snapping before a mesh counts as unsettled
 OVERSHOOT = 0.5  # mm a cutter reaches past a face, so that no skin is left on it
 
 STATUS_WORDS = {
@@ -258,14 +259,16 @@ def _ingest(vertices: ArrayLike, triangles: ArrayLike) -> m3.Manifold:
 
 
 def _settled(kernel: m3.Manifold) -> tuple[Mesh, Topology]:
-    """Snap and weld; where that opened the surface, let the kernel mend it and snap again."""
-    for _ in range(8):
+    """Snap and weld; where that opened or flattened a face, let the kernel mend and snap again."""
+    for _ in range(SNAPS):
         raw = kernel.to_mesh64()
         mesh = canonical(np.asarray(raw.vert_properties)[:, :3], np.asarray(raw.tri_verts))
         found = topology_of(mesh)
-        if found.closed:
+        if found.closed and not found.flat:
             return mesh, found
-        kernel = _ingest(mesh.vertices, mesh.triangles)
+        kernel = _ingest(mesh.vertices, mesh.triangles).as_original().simplify(GRID_MM)
+    if found.closed:
+        return mesh, found
     raise KernelError("a mesh does not settle on the grid that files are written on")
 
 

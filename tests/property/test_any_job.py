@@ -63,6 +63,7 @@ def assert_sound(found: MouldSet) -> None:
     for part in found.parts.parts:
         topology = topology_of(part.mesh)
         assert topology.closed
+        assert topology.flat == 0
         assert (topology.genus, topology.shells, topology.inward) == (part.genus, 1, 0)
         assert part.mesh.volume_mm3 > 0.0
         assert part.mesh.bounds[0][2] == 0.0
