@@ -232,6 +232,7 @@ def _plan(answer: Answer, size: Size) -> CupPlan:
         size,
         slide_mm=max(answer.gap.take_up_mm, 0.0) + job.printer.clearance,
         mould=job.mould,
+        piece=job.piece,
         printer=job.printer,
         mould_id=mould_id(job.name, given=job.mould.id, fingerprint=digest(shaping)),
     )

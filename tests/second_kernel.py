@@ -28,7 +28,7 @@ from OCP.gp import gp_Pnt
 from OCP.TopAbs import TopAbs_Orientation
 from OCP.TopLoc import TopLoc_Location
 
-from mouldgen.mould.plan import FILL_LINE, LEAD, RIB_HEIGHT, CupPlan
+from mouldgen.mould.plan import FILL_LINE, LEAD, CupPlan
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -200,11 +200,10 @@ def _pips(plan: CupPlan) -> list[Solid]:
 def _ribs(n: Numbers) -> list[Shape]:
     """Sectors of turned profiles; their backs stand in the middle of the wall."""
     plan = n.plan
-    if not plan.rib_width_mm:
-        return []
-    inner, foot, top = plan.rib_inner_mm, plan.insert_foot_mm, plan.insert_top_mm
+    sockets = plan.sockets
+    inner, foot, top = sockets.inner_mm, plan.insert_foot_mm, plan.insert_top_mm
     deep = n.bore(top) - inner
-    low_end, high_start = foot + RIB_HEIGHT, top - RIB_HEIGHT
+    low_end, high_start = foot + sockets.depth_mm, top - sockets.depth_mm
     faces = [
         [
             (inner, -plan.question.floor_mm / 2.0),
@@ -218,7 +217,7 @@ def _ribs(n: Numbers) -> list[Shape]:
             (inner + LEAD, top),
         ],
     ]
-    return [_rib(n, angle, face) for angle in plan.rib_angles for face in faces]
+    return [_rib(n, angle, face) for angle in sockets.angles for face in faces]
 
 
 def _rib(n: Numbers, angle: float, face: list[tuple[float, float]]) -> Shape:
@@ -226,7 +225,7 @@ def _rib(n: Numbers, angle: float, face: list[tuple[float, float]]) -> Shape:
     backs = [(n.bore(z) + middle, z) for z in (face[-1][1], face[0][1])]
     outline = [(r, 0.0, z) for r, z in [*face, *backs]]
     profile = Face(Wire.make_polygon(outline, close=True))
-    sweep = math.degrees(n.plan.rib_width_mm / n.plan.rib_inner_mm)
+    sweep = math.degrees(n.plan.sockets.width_mm / n.plan.sockets.inner_mm)
     return Rot(0.0, 0.0, angle - sweep / 2.0) * Solid.revolve(profile, sweep, Axis.Z)
 
 

@@ -7,7 +7,8 @@ import math
 import numpy as np
 
 from mouldgen.mould.label import Label, letter_rings
-from mouldgen.mould.plan import FILL_LINE, LEAD, RELIEF, RIB_HEIGHT, CupPlan
+from mouldgen.mould.plan import FILL_LINE, RELIEF, CupPlan
+from mouldgen.mould.socket_solids import wall_ribs
 from mouldgen.solid.circle import around, polygon, segments
 from mouldgen.solid.kernel import OVERSHOOT, Solid, cylinder, loft, prism, revolve, union
 
@@ -19,7 +20,7 @@ def cavity_solid(plan: CupPlan) -> Solid:
     and what the plastic leaves free are the same numbers.
     """
     hollow = union([_bore(plan), *(_groove(plan, a) for a in plan.groove_angles)])
-    standing = [*_pips(plan), *_ribs(plan)]
+    standing = [*_pips(plan), *wall_ribs(plan)]
     return hollow - union(standing) if standing else hollow
 
 
@@ -118,47 +119,10 @@ def _pips(plan: CupPlan) -> list[Solid]:
     ]
 
 
-def _ribs(plan: CupPlan) -> list[Solid]:
-    """A socket at either end of the insert: ribs with a ramp where the insert enters.
-
-    The upper ribs grow out of the wall at 45 degrees, so that they print unsupported and a
-    bubble slides off under them.
-    """
-    if not plan.rib_width_mm:
-        return []
-    foot, top, inner = plan.insert_foot_mm, plan.insert_top_mm, plan.rib_inner_mm
-    lower_end = foot + RIB_HEIGHT
-    upper_start = top - RIB_HEIGHT
-    deep = plan.size.bore_mm(top) - inner
-    lower = [(-OVERSHOOT, inner), (lower_end - LEAD, inner), (lower_end, inner + LEAD)]
-    upper = [
-        (upper_start - deep, inner + deep),
-        (upper_start, inner),
-        (top - LEAD, inner),
-        (top, inner + LEAD),
-    ]
-    return [_rib(plan, angle, levels) for angle in plan.rib_angles for levels in (lower, upper)]
-
-
-def _rib(plan: CupPlan, angle: float, levels: list[tuple[float, float]]) -> Solid:
-    """One rib through (height, inner radius) levels; its back lies within the wall."""
-    half = plan.rib_width_mm / (2.0 * plan.rib_inner_mm)
-    steps = max(2, math.ceil(plan.sides * half / math.pi))
-    turn = math.radians(angle) + np.linspace(-half, half, steps + 1)
-    # Inner corners stand off by half a step's cosine: no chord reaches inside the radius.
-    off = 1.0 / math.cos(half / steps)
-    rays = np.column_stack([np.cos(turn), np.sin(turn)])
-    rings = []
-    for z, inner in levels:
-        back = max(plan.size.bore_mm(z), inner) + 0.5 * plan.size.wall_mm
-        rings.append((np.concatenate([rays * back, rays[::-1] * inner * off]), z))
-    return loft(rings)
-
-
 def _raised(plan: CupPlan, label: Label) -> Solid:
     """Letters up the wall, their faces at an even height over it."""
     size = plan.size
-    angle = math.radians(plan.rib_angles[0])
+    angle = math.radians(plan.sockets.angles[0])
     radial = np.array([math.cos(angle), math.sin(angle), 0.0])
     tangent = np.array([-math.sin(angle), math.cos(angle), 0.0])
     up = np.array([0.0, 0.0, 1.0])

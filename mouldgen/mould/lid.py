@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from mouldgen.mould.label import Label, letter_rings
 from mouldgen.mould.plan import ENGRAVING, CupPlan
+from mouldgen.mould.socket_solids import lid_fingers
 from mouldgen.solid.kernel import OVERSHOOT, Solid, cylinder, prism, revolve, union
 
 
@@ -12,7 +13,7 @@ def lid_solid(plan: CupPlan) -> Solid:
     cut = _holes(plan)
     if plan.lid_label is not None:
         cut.append(_engraved(plan, plan.lid_label))
-    whole = union([_cap(plan), *_legs(plan)])
+    whole = union([_cap(plan), *_legs(plan), *lid_fingers(plan)])
     return whole - union(cut) if cut else whole
 
 

@@ -11,15 +11,15 @@ from dataclasses import dataclass
 
 from mouldgen.finding import Finding
 from mouldgen.insert.facts import InsertFacts
-from mouldgen.job.model import Mould, Printer
+from mouldgen.job.model import Mould, Piece, Printer
 from mouldgen.mould.label import LOWEST_LETTERS, Label, Round, body_label, lid_label
+from mouldgen.mould.sockets import Sockets, place_sockets, socket_remarks
 from mouldgen.size import Size, SizeQuestion
 from mouldgen.solid.circle import segments
 
 # Our own choices, no source.  A leg or a pip must land inside the insert's core at every
 # rotation; a hole keeps one strong web to its neighbours; a vent of 4 mm clears itself of
 # resin (twice the arrest radius of an epoxy, rounded up), a smaller one only stays open dry.
-RIB_HEIGHT = 3.0
 LEAD = 0.6
 WEB = 1.0
 VENT_RADIUS = 2.0
@@ -27,7 +27,6 @@ LEAST_VENT_RADIUS = 1.0
 LEAST_PORT_RADIUS = 2.0
 MOST_PORT_RADIUS = 6.0
 FILL_LINE = 0.4
-LEAST_RELIEF = 0.2  # of a rib on its wall: less than that a nozzle does not show
 RELIEF = 0.5
 ENGRAVING = 0.4
 
@@ -39,9 +38,8 @@ class CupPlan:
     insert, size, question : the insert and the closed form that the plan rests on.
     sides : of every circle about the axis.
     chord_mm : tolerance of the small circles [mm].
-    groove_angles, rib_angles : where grooves and ribs stand [degrees].
-    rib_inner_mm : radius that the ribs leave free; the thickest expected insert slides in.
-    rib_width_mm : along the bore, 0 with no ribs.
+    groove_angles : where vent grooves stand [degrees].
+    sockets : what centres the insert at either end.
     pips : of the floor, each x, y and radius.
     centre_pip : radius and height of the cone that leaves a drill mark.
     legs, vents : of the lid, each x, y and radius.
@@ -56,9 +54,7 @@ class CupPlan:
     sides: int
     chord_mm: float
     groove_angles: tuple[float, ...]
-    rib_angles: tuple[float, ...]
-    rib_inner_mm: float
-    rib_width_mm: float
+    sockets: Sockets
     pips: tuple[Round, ...]
     centre_pip: tuple[float, float]
     legs: tuple[Round, ...]
@@ -90,6 +86,7 @@ def plan_cup(
     *,
     slide_mm: float,
     mould: Mould,
+    piece: Piece,
     printer: Printer,
     mould_id: str,
 ) -> CupPlan:
@@ -97,26 +94,22 @@ def plan_cup(
 
     question, size : the closed form.
     slide_mm : what the thickest expected insert takes up, with its sliding clearance; the
-        ribs leave this much free on every side.
-    mould, printer : the maker's tables.
+        sockets leave this much free on every side [mm].
+    mould, piece, printer : the maker's tables.
     mould_id : lettered on both parts.
     """
     insert = question.insert
     remarks: list[Finding] = []
     grooves, ribs = _turns(mould.vent_grooves)
-    rib_inner = insert.envelope_mm + slide_mm
-    rib_width = _rib_width(question, rib_inner, ribs=len(ribs), grooves=len(grooves))
-    if rib_width and rib_width < insert.opening_mm:
-        rib_width = 0.0
-    depth = size.bore_mm(question.pip_mm) - rib_inner
-    if not rib_width or depth < LEAST_RELIEF:
-        rib_width = 0.0
-        remarks.append(_centred_by_bore(size, rib_inner, insert))
+    sockets = place_sockets(
+        question, size, angles=ribs, slide_mm=slide_mm, piece=piece, grooved=bool(grooves)
+    )
+    remarks += socket_remarks(sockets, size, question)
     legs = _legs(insert.core_mm)
-    port = _port(legs, size.bore_mm(size.rim_mm))
+    port = _port(legs, sockets, size.bore_mm(size.rim_mm))
     if port is None:
         remarks.append(_no_port())
-    vents = _vents(legs, port, size.bore_mm(size.rim_mm))
+    vents = _vents(legs, port, sockets, size.bore_mm(size.rim_mm))
     on_body = on_lid = None
     if mould.lettering:
         # The whole line first, the bare id where there is no room for more.
@@ -133,9 +126,7 @@ def plan_cup(
         sides=segments(size.lid_reach_mm, chord_mm=mould.chord),
         chord_mm=mould.chord,
         groove_angles=grooves,
-        rib_angles=ribs,
-        rib_inner_mm=rib_inner,
-        rib_width_mm=rib_width,
+        sockets=sockets,
         pips=_ring(3, 0.65 * insert.core_mm, min(1.2, 0.2 * insert.core_mm), start=30.0),
         centre_pip=(min(1.5, 0.25 * insert.core_mm), 0.7 * question.pip_mm),
         legs=legs,
@@ -154,14 +145,6 @@ def _turns(grooves: int) -> tuple[tuple[float, ...], tuple[float, ...]]:
     rib_angles = tuple(90.0 + k * pitch for k in range(ribs))
     groove_angles = tuple(90.0 + (k + 0.5) * pitch for k in range(grooves))
     return groove_angles, rib_angles
-
-
-def _rib_width(q: SizeQuestion, inner_mm: float, *, ribs: int, grooves: int) -> float:
-    """Along the bore: wider than what the insert leaves open, 0 where that does not fit."""
-    pitch = 2.0 * math.pi * inner_mm / ribs
-    room = pitch - (2.0 * q.groove_mm + WEB if grooves else pitch / 2.0)
-    wanted = max(4.0, q.insert.opening_mm + 2.0)
-    return wanted if wanted <= room and wanted < 1.4 * inner_mm else 0.0
 
 
 def _ring(count: int, distance: float, radius: float, *, start: float) -> tuple[Round, ...]:
@@ -189,7 +172,7 @@ def _clear(hole: Round, others: list[Round]) -> bool:
     return all(math.hypot(x - a, y - b) >= r + s + WEB for a, b, s in others)
 
 
-def _port(legs: tuple[Round, ...], bore_mm: float) -> Round | None:
+def _port(legs: tuple[Round, ...], sockets: Sockets, bore_mm: float) -> Round | None:
     """The widest port that keeps its webs: in the middle, else between two legs."""
     steps = int((MOST_PORT_RADIUS - LEAST_PORT_RADIUS) / 0.25)
     radii = [MOST_PORT_RADIUS - 0.25 * k for k in range(steps + 1)]
@@ -200,12 +183,15 @@ def _port(legs: tuple[Round, ...], bore_mm: float) -> Round | None:
             return (0.0, 0.0, radius)
     for radius in radii:
         hole = (0.0, -(bore_mm - radius - WEB), radius)
-        if radius + WEB <= bore_mm and _clear(hole, list(legs)):
+        fits = radius + WEB <= bore_mm and sockets.clears(hole, WEB)
+        if fits and _clear(hole, list(legs)):
             return hole
     return None
 
 
-def _vents(legs: tuple[Round, ...], port: Round | None, bore_mm: float) -> tuple[Round, ...]:
+def _vents(
+    legs: tuple[Round, ...], port: Round | None, sockets: Sockets, bore_mm: float
+) -> tuple[Round, ...]:
     """Up to three vents over the gap, away from legs and port; at least 2 mm wide."""
     found: list[Round] = []
     taken = [*legs, *([port] if port else [])]
@@ -220,25 +206,11 @@ def _vents(legs: tuple[Round, ...], port: Round | None, bore_mm: float) -> tuple
                 distance * math.sin(math.radians(angle)),
                 radius,
             )
-            if distance > 0.0 and _clear(hole, [*taken, *found]):
+            fits = distance > 0.0 and sockets.clears(hole, WEB)
+            if fits and _clear(hole, [*taken, *found]):
                 found.append(hole)
                 break
     return tuple(found)
-
-
-def _centred_by_bore(size: Size, rib_inner: float, insert: InsertFacts) -> Finding:
-    return Finding(
-        id="cup.no-ribs",
-        rule="cup",
-        severity="note",
-        message=(
-            "There is no room for centring ribs between the insert and the wall: the bore"
-            " itself centres the insert."
-        ),
-        measured=size.bore_mm(0.0) - insert.envelope_mm,
-        limit=rib_inner - insert.envelope_mm,
-        place="body",
-    )
 
 
 def _no_port() -> Finding:

@@ -29,7 +29,7 @@ def test_demo_parts_are_what_they_look_like() -> None:
     parts = demo_set().parts
     plan = demo_set().plan
     assert [(p.name, p.genus, p.shells) for p in parts.parts] == [("body", 0, 1), ("lid", 4, 1)]
-    assert len(plan.groove_angles) == len(plan.rib_angles) == len(plan.legs) == 3
+    assert len(plan.groove_angles) == len(plan.sockets.angles) == len(plan.legs) == 3
     assert plan.body_label.text.endswith(f" {plan.size.gap_mm:.2f}")
     assert plan.lid_label.text in plan.body_label.text
 
@@ -38,9 +38,11 @@ def test_demo_parts_are_what_they_look_like() -> None:
 def test_ribs_and_grooves_take_turns(grooves: int) -> None:
     plan = plan_of(mould={"vent_grooves": grooves, "gap": 2.0})
     assert len(plan.groove_angles) == grooves
-    assert len(plan.rib_angles) == (grooves or 3)
+    assert len(plan.sockets.angles) == (grooves or 3)
     apart = [
-        abs((a - b + 180.0) % 360.0 - 180.0) for a in plan.groove_angles for b in plan.rib_angles
+        abs((a - b + 180.0) % 360.0 - 180.0)
+        for a in plan.groove_angles
+        for b in plan.sockets.angles
     ]
     assert min(apart, default=60.0) == pytest.approx(180.0 / (grooves or 3))
 
@@ -60,11 +62,16 @@ def test_holes_and_legs_keep_their_webs(across: float) -> None:
 def test_the_cavity_is_the_bore_with_every_feature() -> None:
     """Grooves add, ribs, pips and the cone take: each volume worked on its own."""
     plan = plan_of(mould={"gap": 2.0, "lettering": False, "fill": 80.0})
-    assert plan.rib_width_mm > plan.insert.opening_mm
+    assert plan.sockets.width_mm > plan.insert.opening_mm
     size, level = plan.size, plan.size.level_mm
     bare = cylinder(size.bore_mm(0.0), bottom_mm=0.0, top_mm=level, chord_mm=0.01)
     sides = plan.sides
-    without = dataclasses.replace(plan, groove_angles=(), rib_width_mm=0.0, pips=())
+    without = dataclasses.replace(
+        plan,
+        groove_angles=(),
+        sockets=dataclasses.replace(plan.sockets, lower=False, upper="none"),
+        pips=(),
+    )
     plain = cavity_solid(without).below(level).volume_mm3()
     cone = math.pi * plan.centre_pip[0] ** 2 * plan.centre_pip[1] / 3.0
     # The lower flank of the fill line, a ring of triangular section (Pappus).
@@ -105,11 +112,11 @@ def test_ribs_leave_the_thickest_insert_its_way() -> None:
     plan = plan_of(mould={"gap": 2.0})
     body = body_solid(plan, cavity_solid(plan))
     thick = cylinder(
-        plan.rib_inner_mm - 0.0005, bottom_mm=plan.insert_foot_mm, top_mm=200.0, chord_mm=0.0002
+        plan.sockets.inner_mm - 0.0005, bottom_mm=plan.insert_foot_mm, top_mm=200.0, chord_mm=0.0002
     )
     assert (body ^ thick).volume_mm3() == 0.0
     tight = cylinder(
-        plan.rib_inner_mm + 0.1, bottom_mm=plan.insert_foot_mm, top_mm=200.0, chord_mm=0.005
+        plan.sockets.inner_mm + 0.1, bottom_mm=plan.insert_foot_mm, top_mm=200.0, chord_mm=0.005
     )
     assert (body ^ tight).volume_mm3() > 0.0
 
@@ -169,3 +176,48 @@ def test_another_gap_has_another_id() -> None:
 def test_an_insert_model_is_frozen() -> None:
     with pytest.raises(ValueError, match="frozen"):
         Insert.model_validate({"shape": "rod", "length": "1 mm"}).length = 2.0
+
+
+def wide(**piece: float) -> CupPlan:
+    """A slim rod in a wide bore: the piece is of resin outside, and reaches past the sockets."""
+    return plan_of(
+        insert={"shape": "rod", "diameter": 22.0, "length": 45.0, "measured": ()},
+        piece={"diameter": 28.0, **piece},
+        mould={"gap": 7.0, "fill": None},
+    )
+
+
+def test_where_ribs_would_mark_the_piece_the_lid_centres_the_insert() -> None:
+    """5 mm of waste: room for a socket, not for a rib that takes 6 mm of ramp."""
+    plan = wide(length=35.0)
+    assert (plan.sockets.lower, plan.sockets.upper) == (True, "lid")
+    lid, body = lid_solid(plan), body_solid(plan, cavity_solid(plan))
+    piece = cylinder(14.0, bottom_mm=7.0, top_mm=42.0, chord_mm=0.01)
+    assert (piece ^ lid).volume_mm3() == 0.0
+    assert (piece ^ body).volume_mm3() == 0.0
+    assert lid.mesh(genus=plan.lid_genus).bounds[0][2] == pytest.approx(44.0, abs=1e-4)
+    thick = cylinder(plan.sockets.inner_mm - 0.0005, bottom_mm=2.0, top_mm=47.0, chord_mm=0.0002)
+    assert (thick ^ lid).volume_mm3() == pytest.approx(0.0, abs=1e-6)
+
+
+def test_with_no_waste_there_is_no_socket_and_the_plan_says_so() -> None:
+    plan = wide(length=44.0)
+    assert (plan.sockets.lower, plan.sockets.upper) == (False, "none")
+    assert "cup.no-sockets" in {f.id for f in plan.remarks}
+
+
+@pytest.mark.parametrize("grooves", [0, 3, 4, 5, 6])
+def test_fingers_keep_their_webs_to_vents_and_port(grooves: int) -> None:
+    plan = plan_of(
+        insert={"shape": "rod", "diameter": 22.0, "length": 45.0, "measured": ()},
+        piece={"diameter": 28.0, "length": 35.0},
+        mould={"gap": 7.0, "fill": None, "vent_grooves": grooves},
+    )
+    assert plan.sockets.upper == "lid"
+    assert len(plan.vents) == 3
+    whole = lid_solid(plan)
+    for hole in (*plan.vents, plan.port):
+        x, y, r = hole
+        around = cylinder(r + 0.9, bottom_mm=30.0, top_mm=80.0, chord_mm=0.01, centre=(x, y))
+        below = around.below(plan.size.rim_mm - 0.5)
+        assert (whole ^ below).volume_mm3() == pytest.approx(0.0, abs=1e-6)

@@ -1,0 +1,151 @@
+"""What centres the insert at either end: ribs on the wall, or fingers of the lid.
+
+A socket holds the insert's end all round, so it belongs in the waste: where the finished piece
+is wider than the sockets' inner radius, none may reach into its length.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Literal
+
+from mouldgen.finding import Finding
+from mouldgen.job.model import Piece
+from mouldgen.mould.label import Round
+from mouldgen.size import Size, SizeQuestion
+
+# Our own choices, no source.
+DEEPEST = 3.0  # mm of the insert's end that a socket holds
+SHALLOWEST = 1.0
+LEAST_RELIEF = 0.2  # of a rib on its wall: less than that a nozzle does not show
+FINGER_LINES = 3  # a finger stands free: fewer lines would snap off
+THICKEST_FINGER = 3.0
+APART = 0.3  # between a socket and the finished piece
+WEB = 1.0  # between a rib and a groove
+FINGER_ANGLES = (90.0, 210.0, 330.0)  # over the legs, away from the vents
+
+
+@dataclass(frozen=True, eq=False)
+class Sockets:
+    """The sockets of one cup.
+
+    angles : of ribs, midway between grooves [degrees].
+    inner_mm : radius that they leave free; the thickest expected insert slides in [mm].
+    width_mm : of each along its circle, wider than any opening of the insert [mm].
+    depth_mm : how much of the insert's end they hold [mm].
+    lower : whether there are ribs round the lower end.
+    upper : ``wall`` for ribs on the bore, ``lid`` for fingers of the lid, ``none``.
+    finger_mm : thickness of a finger [mm].
+    """
+
+    angles: tuple[float, ...]
+    inner_mm: float
+    width_mm: float
+    depth_mm: float
+    lower: bool
+    upper: Literal["wall", "lid", "none"]
+    finger_mm: float
+
+    def clears(self, hole: Round, web_mm: float) -> bool:
+        """Whether a hole of the lid keeps a web to every finger.
+
+        hole : x, y and radius [mm].
+        web_mm : least distance between hole and finger [mm].
+        """
+        if self.upper != "lid":
+            return True
+        x, y, radius = hole
+        reach, turn = math.hypot(x, y), math.atan2(y, x)
+        half = self.width_mm / (2.0 * self.inner_mm)
+        nearest = min(max(reach, self.inner_mm), self.inner_mm + self.finger_mm)
+        for angle in FINGER_ANGLES:
+            off = abs(math.remainder(turn - math.radians(angle), 2.0 * math.pi))
+            beside = max(0.0, off - half)
+            # From the hole's centre to the finger's nearest side, by the law of cosines.
+            apart = math.sqrt(
+                max(0.0, reach**2 + nearest**2 - 2.0 * reach * nearest * math.cos(beside))
+            )
+            if apart < radius + web_mm:
+                return False
+        return True
+
+
+def place_sockets(
+    question: SizeQuestion,
+    size: Size,
+    *,
+    angles: tuple[float, ...],
+    slide_mm: float,
+    piece: Piece,
+    grooved: bool,
+) -> Sockets:
+    """The sockets that there is room for.
+
+    angles : where ribs stand [degrees].
+    slide_mm : what the thickest expected insert takes up, with its sliding clearance [mm].
+    piece : the finished piece, midway along the insert.
+    grooved : whether a vent groove stands between two ribs.
+    """
+    insert = question.insert
+    inner = insert.envelope_mm + slide_mm
+    width = _width(question, inner, ribs=len(angles), grooved=grooved)
+    foot, top = question.pip_mm, question.pip_mm + insert.length_mm
+    room = math.inf
+    if inner < piece.diameter / 2.0 + APART:
+        room = (insert.length_mm - piece.length) / 2.0 - APART
+    depth = min(DEEPEST, room, insert.length_mm / 3.0)
+    relief = size.bore_mm(foot) - inner
+    upper_relief = size.bore_mm(top) - inner
+    finger = min(THICKEST_FINGER, upper_relief - question.clearance_mm)
+    fits = width > 0.0 and depth >= SHALLOWEST
+    upper: Literal["wall", "lid", "none"] = "none"
+    # A rib's ramp rises at 45 degrees, so it takes as much height as it stands out.
+    if fits and upper_relief >= LEAST_RELIEF and depth + upper_relief <= room:
+        upper = "wall"
+    elif fits and finger >= FINGER_LINES * question.line_mm:
+        upper = "lid"
+    return Sockets(
+        angles=angles,
+        inner_mm=inner,
+        width_mm=width,
+        depth_mm=depth,
+        lower=fits and relief >= LEAST_RELIEF,
+        upper=upper,
+        finger_mm=finger if upper == "lid" else 0.0,
+    )
+
+
+def _width(q: SizeQuestion, inner_mm: float, *, ribs: int, grooved: bool) -> float:
+    """Wider than what the insert leaves open; 0 where that does not fit between grooves."""
+    pitch = 2.0 * math.pi * inner_mm / ribs
+    room = pitch - (2.0 * q.groove_mm + WEB if grooved else pitch / 2.0)
+    wanted = max(4.0, q.insert.opening_mm + 2.0)
+    return wanted if wanted <= room and wanted < 1.4 * inner_mm else 0.0
+
+
+def socket_remarks(sockets: Sockets, size: Size, question: SizeQuestion) -> tuple[Finding, ...]:
+    """A note for each end of the insert that no socket centres."""
+    missing = [
+        name
+        for name, there in (("lower", sockets.lower), ("upper", sockets.upper != "none"))
+        if not there
+    ]
+    if not missing:
+        return ()
+    envelope = question.insert.envelope_mm
+    return (
+        Finding(
+            id="cup.no-sockets",
+            rule="cup",
+            severity="note",
+            message=(
+                f"There is no room to centre the insert's {' and '.join(missing)} end between"
+                f" insert, wall and finished piece: there it may lie"
+                f" {size.gap_mm:.2f} mm off centre."
+            ),
+            measured=size.gap_mm,
+            limit=sockets.inner_mm - envelope,
+            place="body",
+        ),
+    )
