@@ -57,7 +57,7 @@ def pairs(out: str) -> tuple[Pair, ...]:
     """The bars; `out` is a folder to build into."""
     return (
         Pair(words=("--help",), beside="import typer", bar=1.25),
-        Pair(words=("build", "boathouse-pegs", "--out", out), beside="import numpy", bar=6.0),
+        Pair(words=("build", "boathouse-pegs", "--out", out), beside="import numpy", bar=10.0),
     )
 
 

@@ -10,8 +10,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from mouldgen.check.clear import clear
-from mouldgen.check.held import held_down
+from mouldgen.check.held import Hold, held_down, hold
 from mouldgen.check.pot import pressure_findings
+from mouldgen.check.poured import poured
 from mouldgen.check.sound import sound
 from mouldgen.errors import NoAnswerError
 from mouldgen.finding import NOTHING_LEARNED, Finding, Learned
@@ -20,6 +21,7 @@ from mouldgen.gap.findings import findings_of as findings_of_gap
 from mouldgen.gap.question import GapQuestion
 from mouldgen.insert import InsertFacts, facts_of
 from mouldgen.job.allowances import Allowances, allowances_for
+from mouldgen.job.holding import holdings
 from mouldgen.job.later import not_used_yet
 from mouldgen.job.model import Insert, Job, Piece
 from mouldgen.job.woods import wood_density
@@ -30,6 +32,12 @@ from mouldgen.mix.amounts import findings_of as findings_of_amounts
 from mouldgen.mould.naming import mould_id
 from mouldgen.mould.parts import MouldParts, make_parts
 from mouldgen.mould.plan import CupPlan, plan_cup
+from mouldgen.pour.attitudes import Tried, attitudes
+from mouldgen.pour.pressure import share_left
+from mouldgen.pour.riser import Riser, riser
+from mouldgen.pour.slices import pitch_mm
+from mouldgen.pour.soak import pores_ml
+from mouldgen.pour.space import Space
 from mouldgen.shop.counts import moulds_to_start
 from mouldgen.size import Size, SizeQuestion, cup_question, size_of
 
@@ -70,6 +78,9 @@ class MouldSet:
     fingerprint : of the job and all its cards, as hexadecimal digits.
     plan, parts : where the features are, and the meshes; None in a conflict.
     measured_least_mm : the least gap measured on the solids [mm], or None.
+    tried : the virtual pour, upright and leaning; None in a conflict.
+    riser : what sinks after the pour, and the room for it; None in a conflict.
+    hold : what holds the insert; None in a conflict.
     amounts : the resin, or None in a conflict.
     beds : the print beds, the first mould alone on bed 1.
     filament_g : for all moulds, printed solid [g].
@@ -81,6 +92,9 @@ class MouldSet:
     plan: CupPlan | None
     parts: MouldParts | None
     measured_least_mm: float | None
+    tried: Tried | None
+    riser: Riser | None
+    hold: Hold | None
     amounts: Amounts | None
     beds: tuple[BedPlan, ...]
     filament_g: float
@@ -108,7 +122,14 @@ def answer_job(job: Job, *, learned: Learned = NOTHING_LEARNED) -> Answer:
         confidence=job.order.confidence,
         customers_wood=job.order.customers_wood,
     )
-    sizes = cup_question(insert, mould=job.mould, printer=job.printer, allowances=allowances)
+    sizes = cup_question(
+        insert,
+        mould=job.mould,
+        printer=job.printer,
+        allowances=allowances,
+        soak_ml=(1.0 - share_left(job.pour.pressure or 0.0)) * _pores_ml(insert),
+        shrinkage=job.resin.shrinkage,
+    )
     piece = job.piece
     question = GapQuestion(
         insert=insert,
@@ -162,10 +183,31 @@ def build_moulds(
     findings = [*findings_of_gap(answer.gap, answer.question), *_not_used(job, given)]
     if answer.size is None:
         return MouldSet(
-            answer, fingerprint.hex(), None, None, None, None, (), 0.0, _sorted(findings)
+            answer,
+            fingerprint.hex(),
+            plan=None,
+            parts=None,
+            measured_least_mm=None,
+            tried=None,
+            riser=None,
+            hold=None,
+            amounts=None,
+            beds=(),
+            filament_g=0.0,
+            findings=_sorted(findings),
         )
     plan = _plan(answer, answer.size)
     parts = memo.step(make_parts, plan, insert=job.insert)
+    tried = memo.step(_poured, parts, plan)
+    pressure_kpa = job.pour.pressure or 0.0
+    sinks = riser(
+        pockets_ml=tried.pours[0].shut_in_ml,
+        pores_ml=_pores_ml(answer.insert),
+        shrinkage=job.resin.shrinkage,
+        net_ml=answer.size.net_ml,
+        pressure_kpa=pressure_kpa,
+        room_ml=answer.size.riser_ml,
+    )
     checked = memo.step(check_parts, parts, plan, piece=job.piece, facing_mm=answer.facing_mm)
     resin = amounts(
         answer.size.net_ml,
@@ -176,13 +218,15 @@ def build_moulds(
         scale_g=job.shop.scale,
     )
     beds, no_room = _beds(parts, answer, memo)
+    holds = hold(plan, resin_g_ml=resin.density_g_ml, push_n=job.pour.push, holdings=holdings())
     findings += [
         *plan.remarks,
         *checked[1],
         *no_room,
+        *poured(tried, sinks, pressure_kpa=pressure_kpa),
         *pressure_findings(job.pour, job.pot),
         *findings_of_amounts(resin),
-        *held_down(answer.insert, answer.size, resin_g_ml=resin.density_g_ml),
+        *held_down(holds),
     ]
     solid_ml = sum(part.mesh.volume_mm3 for part in parts.parts) / 1000.0
     return MouldSet(
@@ -191,6 +235,9 @@ def build_moulds(
         plan=plan,
         parts=parts,
         measured_least_mm=checked[0],
+        tried=tried,
+        riser=sinks,
+        hold=holds,
         amounts=resin,
         beds=beds,
         filament_g=solid_ml * job.plastic.density * answer.moulds,
@@ -214,6 +261,22 @@ def check_parts(
         for finding in sound(part.mesh, name=part.name, genus=part.genus, shells=part.shells)
     ]
     return clearance.least_mm, (*surfaces, *clearance.findings)
+
+
+def _pores_ml(insert: InsertFacts) -> float:
+    return pores_ml(insert.volume_ml, density_g_ml=insert.density_g_ml)
+
+
+def _poured(parts: MouldParts, plan: CupPlan) -> Tried:
+    """The virtual pour; the lid is on, so air leaves by its vents and its port only."""
+    pitch = pitch_mm(plan.size.gap_mm)
+    lid = parts.part("lid").assembled
+    return attitudes(
+        Space(parts.hollow, (parts.insert, lid), plan.size.rim_mm),
+        level_mm=plan.size.level_mm,
+        layer_mm=pitch,
+        row_mm=pitch,
+    )
 
 
 def density_of(insert: Insert) -> float:

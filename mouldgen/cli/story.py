@@ -34,6 +34,7 @@ def say_story(found: MouldSet, *, quiet: bool, verbose: bool) -> None:
         _say_head(found.answer.job)
         _say_gap(found)
         _say_volumes(found)
+        _say_pour(found)
         _say_moulds(found)
         _say_beds(found)
         _say_pressure(found.answer.job)
@@ -95,6 +96,21 @@ def _say_volumes(found: MouldSet) -> None:
     _line("Resin", amounts_table(resin), wrap=False)
     loss = percent(found.answer.job.resin.loss)
     _line("", f"One mould holds {resin.per_mould_ml:.1f} ml; {loss} more is mixed as loss.")
+
+
+def _say_pour(found: MouldSet) -> None:
+    size, tried, sinks = found.answer.size, found.tried, found.riser
+    if size is None or tried is None or sinks is None:
+        return
+    inches = found.answer.job.unit == "in"
+    level = length(size.level_mm, inches=inches)
+    fill = length(size.fill_mm, inches=inches)
+    once = "one pour is enough" if sinks.fits else f"then {sinks.second_ml:.1f} ml more"
+    _line(
+        "Pour",
+        f"to the line inside, {level} over the floor: {sinks.needed_ml:.1f} ml sink away, and the"
+        f" blank is to reach {fill}; {once}. {tried.reason}",
+    )
 
 
 def _say_moulds(found: MouldSet) -> None:

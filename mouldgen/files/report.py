@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from mouldgen.build import MouldSet
+from mouldgen.check.held import Hold
 from mouldgen.finding import Bound, Finding
 from mouldgen.gap.budget import Gap
 
@@ -27,6 +28,8 @@ def report_of(found: MouldSet, *, files: Sequence[str] = ()) -> dict[str, Any]:
         "version": mouldgen.__version__,
         "gap": gap_data(found.answer.gap, measured_least_mm=found.measured_least_mm),
         "volume": _volume(found),
+        "pour": _pour(found),
+        "hold": _hold(found.hold),
         "filament_g": _round(found.filament_g, 1),
         "parts": _parts(found),
         "beds": _beds(found),
@@ -91,6 +94,47 @@ def _volume(found: MouldSet) -> dict[str, Any] | None:
         "total_g": resin.total_g,
         "a_g": resin.a_g,
         "b_g": resin.b_g,
+    }
+
+
+def _pour(found: MouldSet) -> dict[str, Any] | None:
+    size, tried, sinks = found.answer.size, found.tried, found.riser
+    if size is None or tried is None or sinks is None:
+        return None
+    upright = tried.pours[0]
+    pressure_kpa = found.answer.job.pour.pressure or 0.0
+    return {
+        "fill_mm": _round(size.fill_mm, 2),
+        "level_mm": _round(size.level_mm, 2),
+        "shut_in_ml": _round(upright.shut_in_ml, 3),
+        "attitude": tried.reason,
+        "pockets": [
+            {
+                "volume_ml": _round(pocket.volume_ml, 3),
+                "under_pressure_ml": _round(pocket.under(pressure_kpa).volume_ml, 3),
+                "place_mm": [_round(along, 1) for along in pocket.place_mm],
+                "height_mm": _round(pocket.height_mm, 2),
+            }
+            for pocket in upright.pockets
+        ],
+        "sinks_ml": _round(sinks.needed_ml, 2),
+        "second_pour_ml": _round(sinks.second_ml, 2),
+    }
+
+
+def _hold(found: Hold | None) -> dict[str, Any] | None:
+    if found is None:
+        return None
+    return {
+        "lift_n": _round(found.lift_n, 3),
+        "hold_n": _round(found.hold_n, 3),
+        "push_n": _round(found.push_n, 1),
+        "ways": [
+            {"way": way.name, "grams" if way.holds_n == 0.0 else "count": many}
+            for way, many in found.ways
+        ],
+        "off_axis_mm": [_round(off, 3) for off in found.off_mm],
+        "lean_deg": _round(found.lean_deg, 2),
     }
 
 

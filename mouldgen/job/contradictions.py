@@ -128,6 +128,19 @@ def _rating(job: Job) -> Iterator[_Objection]:
         )  # fmt: skip
 
 
+def _recoat(job: Job) -> Iterator[_Objection]:
+    window = job.resin.recoat
+    if window is not None and window[0] >= window[1]:
+        yield (
+            "resin", "recoat",
+            (
+                f"the time for a second pour ends at {window[1] / 60:g} min, before it begins at"
+                f" {window[0] / 60:g} min"
+            ),
+            'two times from mixing, the earlier first, such as ["2 h", "24 h"]', "",
+        )  # fmt: skip
+
+
 def _hole(job: Job) -> Iterator[_Objection]:
     depth = job.piece.hole_depth
     if depth is not None and depth > job.piece.length:
@@ -139,5 +152,5 @@ def _hole(job: Job) -> Iterator[_Objection]:
 
 
 _CHECKS: tuple[Callable[[Job], Iterator[_Objection]], ...] = (
-    _name, _shape, _material, _readings, _bed, _shares, _clock, _rating, _hole,
+    _name, _shape, _material, _readings, _bed, _shares, _clock, _rating, _recoat, _hole,
 )  # fmt: skip

@@ -157,6 +157,15 @@ class Resin(Card):
     density_a: Annotated[Density, Field(gt=0)]
     density_b: Annotated[Density, Field(gt=0)]
     loss: Annotated[float, Field(ge=0, lt=1)] = 0.1  # share that stays in cups and on sticks
+    depth: PositiveLength | None = None  # the greatest thickness of one pour
+    demould: Annotated[Time, Field(gt=0)] | None = None  # from mixing
+    recoat: (
+        Annotated[tuple[Annotated[Time, Field(gt=0)], Annotated[Time, Field(gt=0)]], _FROM_LIST]
+        | None
+    ) = None  # a second pour holds on the first from when to when, from mixing
+    shrinkage: Annotated[float, Field(ge=0, lt=0.3)] = 0.03  # of the volume, before the gel; belief
+    heat_j_g: Annotated[float, Field(gt=0, le=1000)] | None = None  # of a gram that cures wholly
+    hottest: Temperature | None = None  # that the curing resin may become
 
 
 class Plastic(Card):

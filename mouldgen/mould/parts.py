@@ -42,6 +42,7 @@ class MouldParts:
     insert : where it stands, its corners on its surface.
     envelope : the round that encloses it, with the bore's sides.
     cavity : the bare cavity to the fill height.
+    hollow : the space inside the body with all its features, to just over the rim.
     features_ml : what grooves add to the resin and ribs, pips and legs take from it, up to
         the level that is poured to [ml].
     """
@@ -50,6 +51,7 @@ class MouldParts:
     insert: Mesh
     envelope: Mesh
     cavity: Mesh
+    hollow: Mesh
     features_ml: float
 
     def part(self, name: str) -> Part:
@@ -76,6 +78,7 @@ def make_parts(plan: CupPlan, *, insert: Insert) -> MouldParts:
         insert=stick.any_mesh(),
         envelope=envelope_solid(plan.insert, sides=plan.sides).moved(z=stand).any_mesh(),
         cavity=bare_cavity(plan.size, sides=plan.sides, top_mm=plan.size.fill_mm).any_mesh(),
+        hollow=cavity.any_mesh(),
         features_ml=_features_ml(plan, cavity),
     )
 

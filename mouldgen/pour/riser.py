@@ -10,6 +10,7 @@ from mouldgen.pour.pressure import share_left
 # Belief, no source: resin that has not been drawn in by vacuum wets a skin of about half a
 # millimetre, which is a tenth of a stick of 20 mm.
 REACHED_SHARE = 0.1
+DROP_ML = 0.05  # a drop: nobody opens the pot again for less
 
 
 @dataclass(frozen=True, eq=False)
@@ -35,12 +36,13 @@ class Riser:
     @property
     def fits(self) -> bool:
         """Whether one pour is enough."""
-        return self.needed_ml <= self.room_ml
+        return self.second_ml == 0.0
 
     @property
     def second_ml(self) -> float:
         """What a second pour takes to come back to the fill line [ml]; 0 where one is enough."""
-        return max(0.0, self.needed_ml - self.room_ml)
+        missing = self.needed_ml - self.room_ml
+        return missing if missing > DROP_ML else 0.0
 
 
 def riser(

@@ -30,6 +30,8 @@ class SizeQuestion:
     insert : the insert.
     fill_mm : height of the blank that the maker asked for, or None [mm].
     head_mm : resin that has to stand above the insert while the level sinks [mm].
+    soak_ml : resin that open pores and shut-in air take under pressure [ml].
+    shrinkage : of the resin's volume before it gels, as a share.
     freeboard_mm : wall above the level poured to [mm].
     pip_mm : height of the floor pips that the insert stands on [mm].
     wall_mm, floor_mm : printed thickness of wall and floor [mm].
@@ -44,6 +46,8 @@ class SizeQuestion:
     insert: InsertFacts
     fill_mm: float | None
     head_mm: float
+    soak_ml: float
+    shrinkage: float
     freeboard_mm: float
     pip_mm: float
     wall_mm: float
@@ -127,8 +131,6 @@ def size_of(question: SizeQuestion, gap_mm: float) -> Size:
             where="[mould] fill",
             allowed=f"more than {q.pip_mm:g} mm; {insert_top:g} mm covers the insert",
         )
-    level = max(fill, insert_top + q.head_mm)
-    rim = level + q.freeboard_mm
     slope = math.tan(math.radians(q.draft_deg))
     foot = q.insert.envelope_mm + gap_mm - slope * q.pip_mm
     if foot <= q.line_mm:
@@ -137,12 +139,17 @@ def size_of(question: SizeQuestion, gap_mm: float) -> Size:
             where="[mould] draft",
             try_="Take less draft.",
         )
+    cavity = frustum_ml(foot, slope, fill)
+    insert_ml = q.insert.section_mm2 * (min(fill, insert_top) - q.pip_mm) / 1000.0
+    above = q.insert.section_mm2 * max(0.0, insert_top - fill) / 1000.0
+    # What sinks away must have stood above the fill line.
+    sinks = q.soak_ml + q.shrinkage * (cavity - insert_ml)
+    sunk_level = _height_for(foot, slope, cavity + above + sinks)
+    level = max(sunk_level, fill, insert_top + q.head_mm)
+    rim = level + q.freeboard_mm
     back = q.groove_mm + q.wall_mm  # from the bore to the back of a groove, or to the wall
     reach = foot + slope * rim + back
     lid_reach = reach + q.clearance_mm + q.wall_mm
-    insert_ml = q.insert.section_mm2 * (min(fill, insert_top) - q.pip_mm) / 1000.0
-    above = q.insert.section_mm2 * max(0.0, insert_top - fill) / 1000.0
-    cavity = frustum_ml(foot, slope, fill)
     return Size(
         gap_mm=gap_mm,
         foot_mm=foot,
@@ -162,8 +169,24 @@ def size_of(question: SizeQuestion, gap_mm: float) -> Size:
     )
 
 
+def _height_for(foot_mm: float, slope: float, volume_ml: float) -> float:
+    """Height that a volume stands at in a frustum [mm], the inverse of `frustum_ml`."""
+    area = math.pi * foot_mm**2
+    if slope == 0.0:
+        return 1000.0 * volume_ml / area
+    # (r0 + s h)^3 - r0^3 = 3 s V / pi
+    cube = foot_mm**3 + 3000.0 * slope * volume_ml / math.pi
+    return (math.cbrt(cube) - foot_mm) / slope
+
+
 def cup_question(
-    insert: InsertFacts, *, mould: Mould, printer: Printer, allowances: Allowances
+    insert: InsertFacts,
+    *,
+    mould: Mould,
+    printer: Printer,
+    allowances: Allowances,
+    soak_ml: float,
+    shrinkage: float,
 ) -> SizeQuestion:
     """The sizes of a cup from the allowances: walls in whole lines, floors in whole layers.
 
@@ -171,6 +194,8 @@ def cup_question(
     mould : what the maker chose about the mould.
     printer : whose lines and layers the walls are made of.
     allowances : of the insert's size class.
+    soak_ml : resin that open pores take under pressure [ml].
+    shrinkage : of the resin's volume before it gels, as a share.
     """
 
     def lines(least_mm: float) -> float:
@@ -183,6 +208,8 @@ def cup_question(
         insert=insert,
         fill_mm=mould.fill,
         head_mm=allowances.head_mm,
+        soak_ml=soak_ml,
+        shrinkage=shrinkage,
         freeboard_mm=allowances.freeboard_mm,
         pip_mm=layers(PIP_MM),
         wall_mm=lines(allowances.wall_mm),

@@ -17,7 +17,19 @@ import pytest
 
 import mouldgen
 
-ROOMS = ("pour", "cavity", "check", "gap", "insert", "layout", "mix", "packing", "physics", "shop", "size")
+ROOMS = (
+    "pour",
+    "cavity",
+    "check",
+    "gap",
+    "insert",
+    "layout",
+    "mix",
+    "packing",
+    "physics",
+    "shop",
+    "size",
+)
 PARAMETERS = re.compile(r"^(?P<names>[a-z_]\w*(?:, ?[a-z_]\w*)*) : \S", re.IGNORECASE)
 NOT_PARAMETERS = {"Returns", "Raises", "Source", "Sources"}
 UNIT = re.compile(r"\[[^\]]+\]")

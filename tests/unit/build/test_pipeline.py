@@ -40,13 +40,13 @@ def test_findings_come_worst_first() -> None:
 def test_a_change_that_shapes_nothing_builds_no_solid() -> None:
     memo = Memo()
     build_moulds(job_with(), memo=memo)
-    assert (memo.hits, memo.misses) == (0, 3)
+    assert (memo.hits, memo.misses) == (0, 4)
     build_moulds(job_with(resin={"loss": 0.2}, shop={"scale": 0.1}), memo=memo)
-    assert (memo.hits, memo.misses) == (3, 3)
+    assert (memo.hits, memo.misses) == (4, 4)
     build_moulds(job_with(order={"pieces": 18, "confidence": 0.9501}), memo=memo)
-    assert memo.misses == 3
+    assert memo.misses == 4
     build_moulds(job_with(mould={"gap": 1.5}), memo=memo)
-    assert memo.misses == 6
+    assert memo.misses == 8
 
 
 def test_memo_is_bounded_and_keeps_the_newest() -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 import pytest
 
@@ -36,7 +38,9 @@ def test_the_air_of_the_demo_is_what_the_kernel_cuts(lean: Attitude) -> None:
 
     air = slice_air(what, layer_mm=0.25, row_mm=0.25, attitude=lean)
 
-    assert air.volume_ml == pytest.approx(cut.volume_mm3() / 1000.0, rel=1e-3)
+    # The space need not end where a layer does: half a layer over the open bore of 16 mm.
+    half_a_layer = 0.125 * math.pi * 16.0**2 / 1000.0
+    assert air.volume_ml == pytest.approx(cut.volume_mm3() / 1000.0, abs=half_a_layer)
 
 
 @pytest.mark.parametrize("lean", LEANS)

@@ -9,12 +9,34 @@ import pytest
 from mouldgen.build import answer_job, build_moulds
 from mouldgen.errors import JobError
 from mouldgen.size import size_of
+from mouldgen.size.cup import frustum_ml
 from tests.demo_set import job_with
 
 
-def test_fill_level_and_riser_of_the_demo() -> None:
-    """The fill line stands 8 mm over the insert, which is the head asked for: no riser."""
-    size = answer_job(job_with()).size
+def test_what_sinks_away_stands_above_the_fill_line() -> None:
+    """Hand-worked: white ash of G 0.60 at 12 % moisture has 1 - 0.6 (1/1.5 + 0.12) = 0.528 of
+    pores, a tenth of them reached; 50 psi leave 0.227 of their air.  3 % of the resin shrinks.
+    """
+    size = answer_job(job_with(mould={"gap": 1.0})).size
+    wood = 0.8 * math.pi * 15.0**2 * 70.0 / 1000.0
+    soaked = (1.0 - 0.227154) * 0.1 * 0.528 * wood
+    shrunk = 0.03 * (math.pi * 16.0**2 * 80.0 / 1000.0 - wood)
+    assert size.riser_ml == pytest.approx(soaked + shrunk, rel=1e-5)
+    assert size.level_mm - 80.0 == pytest.approx(1000.0 * size.riser_ml / (math.pi * 16.0**2))
+    assert size.rim_mm == pytest.approx(size.level_mm + 10.0)
+
+
+@pytest.mark.parametrize("draft", [0.0, 2.0])
+def test_level_and_volume_are_inverse(draft: float) -> None:
+    size = answer_job(job_with(mould={"gap": 1.0, "draft": draft})).size
+    foot, slope = size.foot_mm, size.slope
+    level = frustum_ml(foot, slope, size.level_mm)
+    assert level - size.cavity_ml == pytest.approx(size.riser_ml, rel=1e-9)
+    assert size.riser_ml > 2.0
+
+
+def test_without_shrinkage_and_pressure_the_head_is_enough() -> None:
+    size = answer_job(job_with(resin={"shrinkage": 0.0}, pour={"pressure": None})).size
     assert (size.fill_mm, size.level_mm, size.rim_mm) == (80.0, 80.0, 90.0)
     assert size.riser_ml == 0.0
 
