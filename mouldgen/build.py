@@ -133,7 +133,7 @@ def answer_job(job: Job, *, learned: Learned = NOTHING_LEARNED) -> Answer:
     piece = job.piece
     question = GapQuestion(
         insert=insert,
-        size=lambda gap_mm: size_of(sizes, gap_mm),
+        sizes=sizes,
         moulds=moulds,
         piece=piece,
         turning_mm=allowances.turning_mm if piece.turning is None else piece.turning,
@@ -143,6 +143,8 @@ def answer_job(job: Job, *, learned: Learned = NOTHING_LEARNED) -> Answer:
         plastic=job.plastic,
         pot=job.pot,
         allowances=allowances,
+        vent_grooves=job.mould.vent_grooves,
+        resin_budget=job.order.resin_budget,
         learned=learned,
         given_mm=None if job.mould.gap == "auto" else job.mould.gap,
     )

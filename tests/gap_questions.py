@@ -1,15 +1,16 @@
 """A job's facts for the gap, built by hand: the coat pegs of a small shop, with changes."""
 
+import math
 from dataclasses import replace
-from functools import partial
 from typing import Any
 
 from mouldgen.finding import NOTHING_LEARNED
 from mouldgen.gap.question import GapQuestion
 from mouldgen.insert.facts import InsertFacts
+from mouldgen.insert.flute import flute_radius
 from mouldgen.job.allowances import Allowances
 from mouldgen.job.model import Piece, Plastic, Pot, Pour, Printer, Resin
-from mouldgen.size.cup import SizeQuestion, size_of
+from mouldgen.size.cup import SizeQuestion
 
 ROD = InsertFacts(
     shape="rod",
@@ -60,8 +61,40 @@ def resin(**changes: Any) -> Resin:
 
 
 def rod(**changes: Any) -> InsertFacts:
-    """An insert of 30 x 70 mm."""
+    """An insert of 30 x 70 mm; a rod of another radius has its own core and section."""
+    if "envelope_mm" in changes:
+        radius = changes["envelope_mm"]
+        changes = {"core_mm": radius, "section_mm2": math.pi * radius**2, **changes}
     return replace(ROD, **changes)
+
+
+def flute(*, flutes: int = 6, share: float = 0.2, **changes: Any) -> InsertFacts:
+    """The same with flutes."""
+    radius = changes.get("envelope_mm", ROD.envelope_mm)
+    deep = flute_radius(radius, flutes=flutes, share=share)
+    section = math.pi * radius**2 * (1.0 - share)
+    return rod(
+        **{"envelope_mm": radius, **changes},
+        shape="flute",
+        core_mm=radius - deep,
+        section_mm2=section,
+        flutes=flutes,
+        flute_mm=deep,
+    )
+
+
+def bar(*, width: float = 24.0, thickness: float = 18.0, **changes: Any) -> InsertFacts:
+    """A bar in the same round; its readings are those of that round."""
+    x, y = width / 2.0, thickness / 2.0
+    return rod(
+        envelope_mm=math.hypot(x, y),
+        shape="bar",
+        core_mm=min(x, y),
+        section_mm2=width * thickness,
+        corners_mm=((x, y), (-x, y), (-x, -y), (x, -y)),
+        reading_scale=math.hypot(x, y) / x,
+        **changes,
+    )
 
 
 def pour(**changes: Any) -> Pour:
@@ -86,7 +119,7 @@ def question(**changes: Any) -> GapQuestion:
     insert = changes.pop("insert", ROD)
     values: dict[str, Any] = {
         "insert": insert,
-        "size": partial(size_of, cup(insert)),
+        "sizes": cup(insert),
         "moulds": 22,
         "piece": Piece.model_construct(diameter=26.0, length=60.0, turning=2.0),
         "turning_mm": 2.0,
@@ -113,6 +146,8 @@ def cup(insert: InsertFacts) -> SizeQuestion:
     return SizeQuestion(
         insert=insert,
         fill_mm=None,
+        soak_ml=0.0,
+        shrinkage=0.0,
         head_mm=9.0,
         freeboard_mm=10.0,
         pip_mm=1.0,

@@ -30,7 +30,7 @@ def air(question: GapQuestion) -> Bound:
     resin = at_shop(question.resin, question.pour)
     if resin.gelled:
         return _bound(question, None, gelled(resin))
-    height, learned = question.insert.length_mm, question.learned
+    height, learned = question.layer_mm, question.learned
     needed = air_gap_mm(height, resin) * math.exp(learned.air_shift)
     if needed > LARGEST_GAP_MM:
         why = (

@@ -2,20 +2,24 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from mouldgen.finding import Bound, Finding
+from mouldgen.finding import Bound, Finding, Severity
 from mouldgen.gap.aging import at_shop
 from mouldgen.gap.air import smallest_free_bubble_mm
 from mouldgen.gap.budget import GIVEN, Gap
 from mouldgen.gap.choice import sentence
-from mouldgen.gap.words import gap_mm, mm
+from mouldgen.gap.feed import FUNNEL_MM, least_runner_mm
+from mouldgen.gap.sequence import BOTTOM_FEED
+from mouldgen.gap.words import gap_mm, hours, mm
 
 if TYPE_CHECKING:
     from mouldgen.gap.question import GapQuestion
 
 _SLACK_MM = 1e-6
+_WISHES = ("cover", "heat", "depth", "budget")  # bands and wishes: a blank can be cast anyway
 
 
 def findings_of(gap: Gap, question: GapQuestion) -> tuple[Finding, ...]:
@@ -27,6 +31,8 @@ def findings_of(gap: Gap, question: GapQuestion) -> tuple[Finding, ...]:
         found += _of_given(gap)
     else:
         found += _of_habit(gap, question)
+    if gap.gap_mm is not None:
+        found += _of_sequence(gap, gap.gap_mm, question)
     found += _of_small_bubbles(question)
     order = {"stop": 0, "warn": 1, "note": 2}
     return tuple(sorted(found, key=lambda finding: order[finding.severity]))
@@ -54,7 +60,8 @@ def _of_given_bound(asked: float, bound: Bound) -> Finding | None:
         return None
     name, limit = f"gap.{bound.rule}", bound.value_mm
     if limit is None:
-        return Finding(name, bound.rule, "stop", sentence(bound.why), asked, None, "[mould] gap")
+        stops: Severity = "warn" if bound.rule in _WISHES else "stop"
+        return Finding(name, bound.rule, stops, sentence(bound.why), asked, None, "[mould] gap")
     if bound.kind == "at_least" and asked < limit - _SLACK_MM:
         message = (
             f"Your gap of {gap_mm(asked)} is under the {gap_mm(limit)} of the {bound.rule} rule:"
@@ -62,8 +69,10 @@ def _of_given_bound(asked: float, bound: Bound) -> Finding | None:
         )
         return Finding(name, bound.rule, "warn", message, asked, limit, "[mould] gap")
     if bound.kind == "at_most" and asked > limit + _SLACK_MM:
+        # What goes into no pot cannot be cast; the others are bands and wishes.
+        severity: Severity = "stop" if bound.rule == "fits" else "warn"
         message = f"Your gap of {gap_mm(asked)} is too wide: {bound.why}."
-        return Finding(name, bound.rule, "stop", message, asked, limit, "[mould] gap")
+        return Finding(name, bound.rule, severity, message, asked, limit, "[mould] gap")
     return None
 
 
@@ -72,14 +81,49 @@ def _of_habit(gap: Gap, question: GapQuestion) -> Iterator[Finding]:
     if gap.gap_mm is None or question.learned.castings:
         return
     for bound in gap.bounds:
-        if bound.kind == "advice" and bound.value_mm is not None and gap.gap_mm < bound.value_mm:
+        if bound.rule == "habit" and bound.value_mm is not None and gap.gap_mm < bound.value_mm:
             message = (
                 f"The reckoned gap of {gap_mm(gap.gap_mm)} is narrower than usual:"
                 f" {bound.why}. No casting backs it yet; cast one mould first and log it."
             )
             yield Finding(
-                f"gap.{bound.rule}", bound.rule, "warn", message, gap.gap_mm, bound.value_mm, "gap"
+                "gap.habit", bound.rule, "warn", message, gap.gap_mm, bound.value_mm, "gap"
             )
+
+
+def _of_sequence(gap: Gap, gap_mm_: float, question: GapQuestion) -> Iterator[Finding]:
+    """Resin on top that may bridge, and a runner that the mould is drawn without."""
+    for bound in gap.bounds:
+        limit = bound.value_mm
+        if bound.rule == "sequence" and limit is not None and gap_mm_ < limit < math.inf:
+            yield Finding(
+                "gap.sequence", "sequence", "warn", sentence(bound.why), gap_mm_, limit, "[pour]"
+            )
+    if question.pour.layers > 1:
+        yield _of_layers(question)
+    if gap.sequence == BOTTOM_FEED:
+        wide = least_runner_mm(question, gap_mm_)
+        if math.isfinite(wide):
+            message = (
+                f"Fed from the bottom, the resin needs a runner at least {wide:.1f} mm wide inside,"
+                f" with its funnel {FUNNEL_MM:g} mm over the level in the mould; the mould is drawn"
+                " without one."
+            )
+            yield Finding("gap.runner", "feed", "warn", message, limit=wide, place="[pour]")
+
+
+def _of_layers(question: GapQuestion) -> Finding:
+    window = question.resin.recoat
+    when = (
+        f"between {hours(window[0])} and {hours(window[1])} after the last was mixed"
+        if window
+        else "once the last has set and while it still bonds, as the data sheet says"
+    )
+    message = (
+        f"The mould is filled in {question.pour.layers} layers of {mm(question.layer_mm)}, each"
+        f" mixed anew; pour the next {when}."
+    )
+    return Finding("gap.layers", "sequence", "note", message, place="[pour] layers")
 
 
 def _of_small_bubbles(question: GapQuestion) -> Iterator[Finding]:
@@ -87,7 +131,7 @@ def _of_small_bubbles(question: GapQuestion) -> Iterator[Finding]:
     resin = at_shop(question.resin, question.pour)
     if resin.gelled:
         return
-    height = question.insert.length_mm
+    height = question.layer_mm
     smallest = smallest_free_bubble_mm(height, resin)
     message = (
         f"Loose bubbles under {gap_mm(smallest)} do not climb {mm(height)} before the gel, whatever"

@@ -31,8 +31,8 @@ def heat(question: GapQuestion, *, at_mm: float | None = None) -> Bound:
 
     The insert counts as the round that has its section, the bore as wide as it is at the fill
     line.  Where only one gap is asked about, a quick bound is tried, then one history a little
-    beyond that gap; where either clears it, the value is how far that reaches: the true one lies
-    no lower, and finding it would take ten times as long.
+    beyond that gap; where either clears it the rule does not bind, and its sentence says how far
+    that reaches: finding the true limit would take ten times as long.
 
     at_mm : the gap that the other rules ask for, or None for the rule's own value [mm].
     """
@@ -56,8 +56,8 @@ def heat(question: GapQuestion, *, at_mm: float | None = None) -> Bound:
     if at_mm is not None:
         cleared = _cleared(at_mm, possible, certain)
         if cleared is not None:
-            why = f"up to {gap_mm(cleared)} at least, neither the resin nor the wall gets too hot"
-            return _bound(cleared, why, ())
+            why = f"does not bind: up to {gap_mm(cleared)} at least, neither the resin nor the wall"
+            return _bound(math.inf, f"{why} gets too hot", ())
     if not certain(WIDEST_MM):
         why = f"does not bind: up to {mm(WIDEST_MM)} neither the resin nor the wall gets too hot"
         return _bound(math.inf, why, ())

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from mouldgen.finding import NOTHING_LEARNED, Learned
+from mouldgen.size.cup import size_of
 
 if TYPE_CHECKING:
     from mouldgen.insert.facts import InsertFacts
     from mouldgen.job.allowances import Allowances
     from mouldgen.job.model import Piece, Plastic, Pot, Pour, Printer, Resin
-    from mouldgen.size.cup import Size
+    from mouldgen.size.cup import Size, SizeQuestion
 
 
 @dataclass(frozen=True, eq=False)
@@ -20,7 +20,7 @@ class GapQuestion:
     """The facts that decide how much wider than the insert the bore is.
 
     insert : the insert as drawn, with the readings of real ones.
-    size : the mould's sizes as a function of the gap [mm].
+    sizes : what the mould's sizes depend on besides the gap.
     moulds : how many are started; the thickest of that many inserts must enter.
     piece : the finished piece.
     turning_mm : taken off the blank a side, the job's or the allowances' [mm].
@@ -30,12 +30,14 @@ class GapQuestion:
     plastic : of the mould.
     pot : the pressure pot, or None where none is used.
     allowances : of the piece's size class.
+    vent_grooves : how many the bore has.
+    resin_budget : what the resin of all moulds may cost, or None.
     learned : what castings have taught.
     given_mm : the gap that the maker asked for, or None for the rules' own [mm].
     """
 
     insert: InsertFacts
-    size: Callable[[float], Size]
+    sizes: SizeQuestion
     moulds: int
     piece: Piece
     turning_mm: float
@@ -45,5 +47,16 @@ class GapQuestion:
     plastic: Plastic
     pot: Pot | None
     allowances: Allowances
+    vent_grooves: int = 0
+    resin_budget: float | None = None
     learned: Learned = NOTHING_LEARNED
     given_mm: float | None = None
+
+    def size(self, gap_mm: float) -> Size:
+        """The mould's sizes at a gap [mm]."""
+        return size_of(self.sizes, gap_mm)
+
+    @property
+    def layer_mm(self) -> float:
+        """Height of the insert that one pour covers [mm]."""
+        return self.insert.length_mm / self.pour.layers

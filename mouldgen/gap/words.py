@@ -19,6 +19,14 @@ def gap_mm(length_mm: float) -> str:
     return f"{length_mm:.2f} mm"
 
 
+def hours(time_s: float) -> str:
+    """A long time: `2 h`, `1.5 h`.
+
+    time_s : a span [s].
+    """
+    return f"{round(time_s / 3600.0, 1):g} h"
+
+
 def minutes(time_s: float) -> str:
     """A time on the clock: `52 min`, `5.8 min`.
 

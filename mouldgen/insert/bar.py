@@ -12,6 +12,8 @@ from mouldgen.job.model import Insert
 if TYPE_CHECKING:
     from mouldgen.solid.mesh import Floats
 
+_CORNERS = ((1, 1), (-1, 1), (-1, -1), (1, -1))
+
 
 def facts(insert: Insert, *, density_g_ml: float) -> InsertFacts:
     """A bar: ``A = w t``, enclosed by the circle through its four edges.
@@ -22,6 +24,7 @@ def facts(insert: Insert, *, density_g_ml: float) -> InsertFacts:
     """
     width, thickness = need(insert, "width"), need(insert, "thickness")
     envelope = math.hypot(width, thickness) / 2.0
+    scale = 2.0 * envelope / width
     return InsertFacts(
         shape=insert.shape,
         length_mm=insert.length,
@@ -30,8 +33,10 @@ def facts(insert: Insert, *, density_g_ml: float) -> InsertFacts:
         section_mm2=width * thickness,
         opening_mm=max(width, thickness),
         density_g_ml=density_g_ml,
-        measured_mm=tuple(m * 2.0 * envelope / width for m in insert.measured),
+        measured_mm=tuple(m * scale for m in insert.measured),
         bow_mm=insert.bow,
+        corners_mm=tuple((x * width / 2.0, y * thickness / 2.0) for x, y in _CORNERS),
+        reading_scale=scale,
     )
 
 
@@ -41,4 +46,4 @@ def outline(insert: Insert, *, chord_mm: float) -> Floats:
 
     del chord_mm
     half = np.array([need(insert, "width"), need(insert, "thickness")]) / 2.0
-    return np.array([[1, 1], [-1, 1], [-1, -1], [1, -1]]) * half
+    return np.array(_CORNERS) * half

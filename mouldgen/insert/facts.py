@@ -20,6 +20,10 @@ class InsertFacts:
     volume_ml : displaced volume [ml].
     measured_mm : the calliper readings of the envelope diameter [mm].
     bow_mm : how far a long insert leaves a straight line [mm].
+    flutes : grooves along a round insert.
+    flute_mm : radius of each, centred on the rim [mm].
+    corners_mm : of a section that is no round, in order [mm]; empty for a round one.
+    reading_scale : diameter of the envelope over what a calliper reads.
     """
 
     shape: str
@@ -31,6 +35,10 @@ class InsertFacts:
     density_g_ml: float
     measured_mm: tuple[float, ...] = ()
     bow_mm: float = 0.0
+    flutes: int = 0
+    flute_mm: float = 0.0
+    corners_mm: tuple[tuple[float, float], ...] = ()
+    reading_scale: float = 1.0
 
     @property
     def volume_ml(self) -> float:

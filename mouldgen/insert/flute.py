@@ -38,6 +38,8 @@ def facts(insert: Insert, *, density_g_ml: float) -> InsertFacts:
         density_g_ml=density_g_ml,
         measured_mm=insert.measured,
         bow_mm=insert.bow,
+        flutes=_flutes(insert),
+        flute_mm=flute,
     )
 
 

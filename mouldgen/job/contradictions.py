@@ -141,6 +141,14 @@ def _recoat(job: Job) -> Iterator[_Objection]:
         )  # fmt: skip
 
 
+def _price(job: Job) -> Iterator[_Objection]:
+    if job.order.resin_budget is not None and job.resin.price is None:
+        yield (
+            "order", "resin_budget", "the resin has no price, so its cost cannot be reckoned",
+            'price in [resin], such as price = "38 per kg"', "",
+        )  # fmt: skip
+
+
 def _hole(job: Job) -> Iterator[_Objection]:
     depth = job.piece.hole_depth
     if depth is not None and depth > job.piece.length:
@@ -152,5 +160,6 @@ def _hole(job: Job) -> Iterator[_Objection]:
 
 
 _CHECKS: tuple[Callable[[Job], Iterator[_Objection]], ...] = (
-    _name, _shape, _material, _readings, _bed, _shares, _clock, _rating, _recoat, _hole,
+    _name, _shape, _material, _readings, _bed, _shares, _clock, _rating, _recoat, _price,
+    _hole,
 )  # fmt: skip

@@ -25,5 +25,5 @@ def not_used_yet(job: Job, given: Iterable[str]) -> tuple[str, ...]:
     job : the job.
     given : keys such as ``piece.thread``, as `LoadedJob.given` holds them.
     """
-    bottom = {"pour.sequence"} if job.pour.sequence not in ("auto", "resin-first") else set()
-    return tuple(key for key in given if key in _LATER | bottom)
+    priced = {"resin.price"} if job.order.resin_budget is None else set()
+    return tuple(key for key in given if key in _LATER | priced)

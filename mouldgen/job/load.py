@@ -204,7 +204,7 @@ def _put(data: dict[str, Any], setting: str) -> None:
             where="--set",
             allowed="table.key=value, such as order.pieces=24 or mould.gap='1.5 mm'",
         )
-    value = _value(text.strip())
+    value = setting_value(text.strip())
     if not dot:
         data[table] = value
         return
@@ -217,7 +217,7 @@ def _put(data: dict[str, Any], setting: str) -> None:
     data[table][key] = value
 
 
-def _value(text: str) -> Any:
+def setting_value(text: str) -> Any:
     """A setting's value: as TOML where it is TOML, else as text."""
     try:
         parsed = parse_toml(f"value = {text}".encode(), label="--set")

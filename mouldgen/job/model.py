@@ -15,6 +15,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationInfo
 
 from mouldgen import units
+from mouldgen.job.price import PricePer, price
 
 
 @dataclass(frozen=True)
@@ -24,10 +25,10 @@ class Quantity:
     unit: str
 
 
-def _read(read: Callable[..., float], *, written: Any = str) -> BeforeValidator:
+def _read(read: Callable[..., Any], *, written: Any = str) -> BeforeValidator:
     """Read a value as people write it; `unit` of the context names the unit of bare lengths."""
 
-    def parse(value: Any, info: ValidationInfo) -> float:
+    def parse(value: Any, info: ValidationInfo) -> Any:
         return read(value, default=(info.context or {}).get("unit"))
 
     return BeforeValidator(parse, json_schema_input_type=written)
@@ -42,6 +43,7 @@ Mass = Annotated[float, _read(units.mass), Quantity("g")]
 Density = Annotated[float, _read(units.density), Quantity("g/ml")]
 Viscosity = Annotated[float, _read(units.viscosity), Quantity("Pa s")]
 Angle = Annotated[float, _read(units.angle), Quantity("deg")]
+Price = Annotated[PricePer, _read(price)]
 
 _FROM_LIST = Field(strict=False)  # TOML has lists, a frozen value has tuples
 
@@ -63,6 +65,7 @@ class Order(Table):
     confidence: float = Field(default=0.95, gt=0, lt=1)
     yield_: float = Field(default=0.9, gt=0, le=1, alias="yield")
     customers_wood: bool = False
+    resin_budget: float | None = Field(default=None, gt=0)  # money, in whatever the price is in
 
 
 class Insert(Table):
@@ -90,6 +93,7 @@ class Piece(Table):
     length: PositiveLength
     turning: Annotated[Length, Field(ge=0)] | None = None  # per side; None: from the allowances
     facing: Annotated[Length, Field(ge=0)] | None = None  # each end; None: from the allowances
+    cover: PositiveLength | None = None  # resin over the insert in the finished piece
     thread: str | None = None
     hole_depth: PositiveLength | None = None
     outline: (
@@ -119,6 +123,8 @@ class Pour(Table):
     """How and when the resin is poured."""
 
     sequence: Literal["auto", "resin-first", "insert-first", "bottom-feed"] = "auto"
+    layers: int = Field(default=1, ge=1, le=4)  # each poured once the one below has set
+    batch: Annotated[Mass, Field(gt=0)] | None = None  # mixed at once; None: the data sheet's
     shop: Temperature = 21.0
     mix: Annotated[Time, Field(ge=0)] = 360.0
     close: Annotated[Time, Field(gt=0)] = 840.0
@@ -166,6 +172,7 @@ class Resin(Card):
     shrinkage: Annotated[float, Field(ge=0, lt=0.3)] = 0.03  # of the volume, before the gel; belief
     heat_j_g: Annotated[float, Field(gt=0, le=1000)] | None = None  # of a gram that cures wholly
     hottest: Temperature | None = None  # that the curing resin may become
+    price: Price | None = None  # of mixed resin, such as 38 per kg
 
 
 class Plastic(Card):

@@ -16,6 +16,8 @@ from __future__ import annotations
 
 import math
 
+from mouldgen.physics.annulus import conductance
+
 # tanh w = w - w^3/3 + 2 w^5/15 - ...: coefficients of w - tanh w in w^2, after w^3/3.
 _SERIES = (
     1.0 / 3.0,
@@ -36,6 +38,25 @@ def drag_factor(radius: float, gap: float) -> float:
     gap : h = R - a, above 0 [m].
     """
     return 2.0 * math.pi / _bracket(math.log1p(gap / radius))
+
+
+def grooved_drag_factor(radius: float, gap: float, *, grooves: float) -> float:
+    """``C`` where grooves in insert or bore carry resin past as well, dimensionless.
+
+    ``(pi a^2 + M)^2/(K + G) + 2 pi/w``, with K of the ring, G of the grooves and
+    ``M = pi a R (sinh w - cosh w + sinh w/w)`` that the moving wall drags along; exact with none.
+
+    radius : a, of the round that encloses the insert [m].
+    gap : h = R - a, above 0 [m].
+    grooves : conductance of all of them together [m4].
+    """
+    if grooves == 0.0:
+        return drag_factor(radius, gap)
+    w = math.log1p(gap / radius)
+    passed = conductance(radius, gap)
+    square = radius * (radius + gap)
+    carried = math.pi * square * math.sinh(w) - 2.0 * passed / (square * math.sinh(w))
+    return (math.pi * radius**2 + carried) ** 2 / (passed + grooves) + 2.0 * math.pi / w
 
 
 def push_force(

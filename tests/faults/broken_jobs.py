@@ -229,9 +229,31 @@ BROKEN: list[tuple[str, bytes, str]] = [
         r"\[pour\] mix: mixing takes 15 min.*14 min",
     ),
     (
+        "budget-without-price",
+        _with("pieces = 4", "pieces = 4\nresin_budget = 20.0"),
+        r"\[order\] resin_budget: the resin has no price, so its cost cannot be .*38 per kg",
+    ),
+    (
+        "price-without-unit",
+        _with('card = "casting-epoxy-slow"', 'card = "casting-epoxy-slow"\nprice = "38"'),
+        r"\[resin\] price: that is not the price of a resin.*38 per kg",
+    ),
+    (
         "above-rating",
         _and('[pour]\npressure = "61 psi"\n[pot]\ncard = "pot-228"\nrating = "60 psi"\n'),
         r"\[pour\] pressure: 61 psi gauge is above the pot's rating of 60 psi gauge",
+    ),
+    (
+        "recoat-backwards",
+        _with(
+            'card = "casting-epoxy-slow"', 'card = "casting-epoxy-slow"\nrecoat = ["3 h", "2 h"]'
+        ),
+        r"\[resin\] recoat: .*ends at 120 min, before it begins at 180 min.*earlier first",
+    ),
+    (
+        "recoat-one",
+        _with('card = "casting-epoxy-slow"', 'card = "casting-epoxy-slow"\nrecoat = ["3 h"]'),
+        r"\[resin\] recoat",
     ),
     (
         "hole-through",

@@ -11,7 +11,16 @@ from hypothesis import HealthCheck, Phase, given, settings
 
 from mouldgen.build import MouldSet, build_moulds
 from mouldgen.finding import Finding
+from mouldgen.gap.heat import (
+    SOFTENS_LESS_K,
+    WIDEST_MM,
+    data_sheet,
+    hot_way,
+    resin_limit_c,
+    section,
+)
 from mouldgen.job.model import Job
+from mouldgen.physics.exotherm import cure_in_mould
 from mouldgen.solid.topology import topology_of
 from tests.strategies import comfortable_jobs, wide_jobs
 
@@ -56,7 +65,7 @@ def test_wide_jobs_are_sound_or_say_why_not() -> None:
             confirm(finding, found)
 
     each()
-    assert tally["sound"] / tally["all"] >= 0.7, tally
+    assert tally["sound"] / tally["all"] >= 0.55, tally
 
 
 def assert_sound(found: MouldSet) -> None:
@@ -74,9 +83,11 @@ def confirm(finding: Finding, found: MouldSet) -> None:
     job = found.answer.job
     kind = finding.id
     if kind == "gap.conflict":
-        assert gelled(job) or over_size(found, asked_mm(found)), finding.message
-    elif kind in ("gap.air", "gap.push"):
-        assert gelled(job), finding.message
+        asked = asked_mm(found)
+        reasons = (over_size, too_hot, too_thick)
+        assert gelled(job) or any(reason(found, asked) for reason in reasons), finding.message
+    elif kind in ("gap.air", "gap.push", "gap.feed"):
+        assert gelled(job, within=0.1), finding.message
     elif kind == "gap.take-up":
         assert job.mould.gap < take_up_mm(found) - 1e-9
     elif kind in ("gap.fits", "beds.no-room"):
@@ -91,10 +102,37 @@ def confirm(finding: Finding, found: MouldSet) -> None:
         pytest.fail(f"nobody reckons {kind} anew: {finding.message}")
 
 
-def gelled(job: Job) -> bool:
-    """The makers' rule: half the time for every 10 degrees."""
+def gelled(job: Job, *, within: float = 0.0) -> bool:
+    """The makers' rule: half the time for every 10 degrees.
+
+    within : share of the time before it in which nothing flows any more.
+    """
     gel = job.resin.gel * 2.0 ** ((job.resin.gel_temperature - job.pour.shop) / 10.0)
-    return gel <= job.pour.close
+    return gel <= job.pour.close * (1.0 + within)
+
+
+def too_hot(found: MouldSet, gap: float) -> bool:
+    """The hottest wall of the hot way, in the mould as it is at the fill line, history by history.
+
+    A hundredth and the rule's own step of bisection more than is asked for.
+    """
+    asked = found.answer.question
+    gap = min(max(gap, 0.0) + 0.06, WIDEST_MM)
+    history = cure_in_mould(
+        data_sheet(asked.resin),
+        section(asked, gap),
+        belief=hot_way(asked.resin),
+        air=asked.pour.shop + 273.15,
+    )
+    wall = history.wall_peak - 273.15 > asked.plastic.softens - SOFTENS_LESS_K
+    return wall or history.peak - 273.15 > resin_limit_c(asked.resin)
+
+
+def too_thick(found: MouldSet, gap: float) -> bool:
+    """The resin's area over the bore's half circumference, against the data sheet's depth."""
+    insert, depth = found.answer.insert, found.answer.job.resin.depth
+    bore = insert.envelope_mm + gap + 0.01
+    return depth is not None and (math.pi * bore**2 - insert.section_mm2) / (math.pi * bore) > depth
 
 
 def take_up_mm(found: MouldSet) -> float:

@@ -5,10 +5,13 @@ from itertools import pairwise
 import pytest
 
 from mouldgen.gap.air import air
+from mouldgen.gap.budget import budget
+from mouldgen.gap.findings import findings_of
 from mouldgen.gap.push import push
+from mouldgen.gap.session import latest_close_s, moulds_per_session
 from mouldgen.shop.counts import moulds_to_start
 from mouldgen.size.cup import size_of
-from tests.gap_questions import cup, pour, resin, rod, without_take_up
+from tests.gap_questions import cup, pour, question, resin, rod, without_take_up
 
 MEDIUM_EPOXY = {"viscosity": 0.80, "gel": 25 * 60.0}
 ROD_22_60 = rod(envelope_mm=11.0, core_mm=11.0, section_mm2=380.1327110843649, length_mm=60.0)
@@ -36,3 +39,31 @@ def test_about_a_fifth_more_moulds_than_pieces_are_started() -> None:
 
     assert moulds == 22
     assert 1.15 < moulds / 18 < 1.25
+
+
+@pytest.mark.parametrize("gap_mm", [1.0, 2.0, 3.0])
+def test_forty_minutes_of_gel_allow_more_moulds_a_session_than_twenty_five(gap_mm: float) -> None:
+    slow, fast = (without_take_up(resin=resin(gel=minutes * 60.0)) for minutes in (40, 25))
+    many, few = (moulds_per_session(asked, gap_mm, each_s=90.0) for asked in (slow, fast))
+
+    assert many > few
+    close = latest_close_s(slow, gap_mm)
+    assert air(without_take_up(pour=pour(close=close))).value_mm <= gap_mm
+    assert air(without_take_up(pour=pour(close=close + 2.0))).value_mm > gap_mm
+    assert many == int((close - 360.0) // 90.0)
+
+
+def test_a_gap_too_tight_for_air_allows_no_mould_at_all() -> None:
+    assert moulds_per_session(without_take_up(), 0.1, each_s=90.0) == 0
+    assert latest_close_s(without_take_up(pour=pour(mix=2500.0)), 3.0) == 0.0
+
+
+@pytest.mark.parametrize("insert", [ROD_22_60, rod()], ids=["22 mm", "30 mm"])
+def test_resin_poured_over_an_insert_in_a_tight_bore_is_advised_against(insert) -> None:
+    told = {}
+    for sequence in ("insert-first", "resin-first", "bottom-feed"):
+        asked = question(insert=insert, pour=pour(sequence=sequence), given_mm=1.0)
+        told[sequence] = {f.id for f in findings_of(budget(asked), asked)}
+
+    assert "gap.sequence" in told["insert-first"]
+    assert "gap.sequence" not in told["resin-first"] | told["bottom-feed"]

@@ -67,14 +67,11 @@ def test_keys_whose_rule_comes_later_are_listed_in_the_order_of_the_file():
     )
 
 
-@pytest.mark.parametrize(
-    ("sequence", "listed"),
-    [("auto", ()), ("resin-first", ()), ("insert-first", ("pour.sequence",)),
-     ("bottom-feed", ("pour.sequence",))],
-)  # fmt: skip
-def test_a_sequence_is_listed_unless_it_is_resin_first(job_file, sequence, listed):
-    loaded = load_job(job_file, sets=[f"pour.sequence={sequence}"])
-    assert not_used_yet(loaded.job, loaded.given) == listed
+def test_a_price_is_listed_until_there_is_a_budget(job_file):
+    priced = load_job(job_file, sets=["resin.price=38 per kg"])
+    both = load_job(job_file, sets=["resin.price=38 per kg", "order.resin_budget=20"])
+    assert not_used_yet(priced.job, priced.given) == ("resin.price",)
+    assert not_used_yet(both.job, both.given) == ()
 
 
 def test_a_default_is_not_given(job_file):
