@@ -17,7 +17,7 @@ HEAVY_LIBRARIES := libGL.so.1 libX11.so.6 libexpat.so.1
 
 .DEFAULT_GOAL := help
 .NOTPARALLEL:
-.PHONY: help setup demo test lint format types imports unit bench test-heavy errors commands wheel clean
+.PHONY: help setup demo test lint format types imports unit bench test-heavy errors commands wheel clean pictures
 
 help:  ## list the targets
 	@awk -F ':.*## ' '/^[a-z-]+:.*## / { printf "  make %-12s %s\n", $$1, $$2 }' $(MAKEFILE_LIST)
@@ -57,6 +57,9 @@ errors: setup  ## write docs/errors.md anew from the error tree
 
 commands: setup  ## write docs/commands.md anew from the commands' help
 	$(BIN)/python -m docs.make_commands
+
+pictures: setup  ## draw the pictures in docs/ anew with the commands a reader has
+	$(BIN)/python -m docs.make_pictures
 
 wheel: setup  ## the wheel and the source archive, in dist/
 	$(BIN)/python -m build --no-isolation --outdir dist .

@@ -43,9 +43,16 @@ An empty answer, `?` or `don't know` takes what is usual and says what that is.
 A file that is there is never written over, and nothing is written when the answers end early.
 At the end it shows the gap and what to weigh.""",
     "gap": """\
-Says in its first sentence how wide the gap is, what set it and what would narrow it; below that, what every rule asks for.
+Says in its first sentence how wide the gap is, what set it and what would narrow it; below that, what every rule asks for, as a table and as a plot in which a bar covers the gaps that a rule rules out.
+`--pictures` draws that plot into the job's folder, as `gap.svg`.
 Where no gap meets every rule it says why, and what would help, each with the gap that it would allow; the exit code is then 1.
-With `--verbose` it adds what each rule rests on.""",
+With `--verbose` it adds what each rule rests on.
+
+`--sweep` asks the rules again for a row of values of one key and writes what they answer into the job's folder, as CSV and as a picture: `--sweep pour.shop="15 C..30 C"` gives `sweep-pour-shop.csv` and `sweep-pour-shop.svg`.
+A unit written once goes for both ends, and whole numbers stay whole: `--sweep insert.length="1..4 in"`, `--sweep order.pieces=10..40`.
+In the CSV a bound that no gap meets is empty, one that does not bind is `inf`, and a value at which the job itself is refused has no gap but the reason.
+The exit code is 1 where no value has a gap, and 2 where the job is refused at all of them.
+These files stay until the next build replaces the folder.""",
     "build": """\
 Makes the moulds and writes them into a folder of the job's name below `--out`: parts and beds as STL and 3MF, a picture of each bed, and `report.json`.
 It is all or nothing: a run that fails leaves what was there.
@@ -54,6 +61,13 @@ A set with something that must be fixed is written only with `--anyway`; `MUST-F
 Tells what to mix and what to weigh of parts A and B, for one mould and for all, in ml, US fl oz and g, and by how much rounding to the scale's digit moves the ratio.""",
     "demo": """\
 Builds the shipped job `boathouse-pegs` with pictures, and says what to look at first.""",
+    "heat": """\
+Says in its first sentence whether the resin runs hot in the mould or in the cup.
+Below that: how long a cup of several sizes stays liquid and how small to split the resin so that none gels before the mould is closed, when the resin in the mould gels, and the earliest that it is hard enough to leave it.
+All of that comes as bands, since no data sheet tells how much heat a resin gives; the data sheet's own times go before them.
+`--pictures` draws `heat.svg` into the job's folder: temperatures over time against what the plastic stands, and how long a cup lasts over its size.
+In a conflict the mould is reckoned at the gap that the rules ask for at least.
+The exit code is 1 where there is no gap, or where the mould may run hot.""",
     "check": """\
 Reads any STL or 3MF and says whether it would print as a solid: closed, wound outward, no sealed hollows.
 The exit code is 1 where something must be fixed and 2 where a file cannot be read; the other files are still looked at.""",

@@ -70,6 +70,24 @@ def new(
 def gap(
     job: JobArgument,
     *,
+    sweep: Annotated[
+        str | None,
+        typer.Option(
+            "--sweep",
+            metavar="TABLE.KEY=FROM..TO",
+            help="The gap over a row of values of one key, as CSV and picture.",
+        ),
+    ] = None,
+    steps: Annotated[
+        int | None,
+        typer.Option(
+            "--steps", metavar="N", min=2, max=1000, help="How many values to sweep; 21 without it."
+        ),
+    ] = None,
+    out: Out = OUT,
+    pictures: Annotated[
+        bool, typer.Option("--pictures", help="Draw what every rule asks for, as SVG.")
+    ] = False,
     as_json: AsJson = False,
     sets: Sets = None,
     quiet: Quiet = False,
@@ -78,9 +96,18 @@ def gap(
     """How wide the gap should be, what sets it, what would narrow it."""
 
     def run() -> int:
+        asked = _asked(job, out=out, as_json=as_json, sets=sets, quiet=quiet, verbose=verbose)
+        if sweep is not None:
+            from mouldgen.cli.sweep import show_sweep
+
+            return show_sweep(asked, sweep=sweep, steps=steps or 21, pictures=pictures)
+        if steps is not None:
+            from mouldgen.errors import UsageError
+
+            raise UsageError("--steps does not go without --sweep")
         from mouldgen.cli.gap import show_gap
 
-        return show_gap(_asked(job, as_json=as_json, sets=sets, quiet=quiet, verbose=verbose))
+        return show_gap(asked, pictures=pictures)
 
     return run
 
@@ -144,6 +171,29 @@ def demo(
                 "boathouse-pegs", out=out, as_json=as_json, sets=None, quiet=quiet, verbose=verbose
             )
         )
+
+    return run
+
+
+def heat(
+    job: JobArgument,
+    *,
+    out: Out = OUT,
+    pictures: Annotated[
+        bool, typer.Option("--pictures", help="Draw temperatures and the cup's clock, as SVG.")
+    ] = False,
+    as_json: AsJson = False,
+    sets: Sets = None,
+    quiet: Quiet = False,
+    verbose: Verbose = False,
+) -> Run:
+    """How hot mould and cup get, and how long there is to pour."""
+
+    def run() -> int:
+        from mouldgen.cli.heat import show_heat
+
+        asked = _asked(job, out=out, as_json=as_json, sets=sets, quiet=quiet, verbose=verbose)
+        return show_heat(asked, pictures=pictures)
 
     return run
 
@@ -237,7 +287,7 @@ def _asked(
 
 
 COMMANDS: tuple[Callable[..., Run], ...] = (
-    new, gap, build, resin, demo, check, beds, presets, schema,
+    new, gap, build, resin, demo, heat, check, beds, presets, schema,
 )  # fmt: skip
 
 

@@ -1,39 +1,46 @@
-"""``mouldgen gap``: the gap, what set it, what would narrow it."""
+"""``mouldgen gap``: the gap, what set it, what would narrow it, and a plot of all bounds."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Sequence
 from dataclasses import replace
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from mouldgen.cli.asked import Asked
 from mouldgen.cli.findings import say_findings
-from mouldgen.cli.say import say, say_json, say_wrapped
+from mouldgen.cli.say import say, say_json, say_wrapped, width
 from mouldgen.cli.tables import table
 from mouldgen.cli.words import either
 from mouldgen.cli.words import gap as gap_words
 
 if TYPE_CHECKING:
+    from mouldgen.build import Answer
     from mouldgen.finding import Bound, Finding
     from mouldgen.gap.budget import Gap
+    from mouldgen.job.model import Job
 
 KINDS = {"at_least": "at least", "at_most": "at most", "advice": "advice"}
 
 
-def show_gap(asked: Asked) -> int:
-    """Say the gap and what every rule asks for; 1 where no gap fits or the given one cannot."""
-    from mouldgen.build import answer_job
+def show_gap(asked: Asked, *, pictures: bool = False) -> int:
+    """Say the gap and what every rule asks for; 1 where no gap fits or the given one cannot.
+
+    pictures : also draw the bounds into the job's folder.
+    """
     from mouldgen.gap.findings import findings_of
 
     loaded = asked.load()
-    answer = answer_job(loaded.job)
+    answer = answered(loaded.job)
     findings = findings_of(answer.gap, answer.question)
     code = int(any(finding.severity == "stop" for finding in findings))
+    picture = draw_bounds(asked, answer.gap, name=loaded.job.name) if pictures else None
     if asked.json:
         from mouldgen.files.report import gap_data
 
-        say_json(gap_data(answer.gap))
+        files = {} if picture is None else {"files": [picture.name]}
+        say_json({**gap_data(answer.gap), **files})
         return code
     inches = loaded.job.unit == "in"
     say_wrapped(first_sentence(answer.gap, inches=inches))
@@ -45,9 +52,30 @@ def show_gap(asked: Asked) -> int:
         if asked.verbose:
             _say_sources(answer.gap.bounds)
         say()
+        say(_plot(answer.gap))
+        say()
     rest = _not_told_yet(findings, answer.gap)
     say_findings(rest, quiet=asked.quiet, verbose=asked.verbose)
+    if picture is not None:
+        say_wrapped(f"Picture: {picture.as_posix()}")
     return code
+
+
+def answered(job: Job) -> Answer:
+    """The answer of the rules, with how far heat would really let the gap go.
+
+    A build asks heat only whether it binds at the gap; a table, and a plot of what is too wide,
+    need the true limit.
+    """
+    from mouldgen.build import answer_job
+    from mouldgen.gap.heat import heat
+
+    answer = answer_job(job)
+    gap = answer.gap
+    if gap.gap_mm is None:  # heat was asked in full
+        return answer
+    bounds = tuple(heat(answer.question) if b.rule == "heat" else b for b in gap.bounds)
+    return replace(answer, gap=replace(gap, bounds=bounds))
 
 
 def first_sentence(gap: Gap, *, inches: bool) -> str:
@@ -91,6 +119,28 @@ def bounds_table(bounds: tuple[Bound, ...], *, inches: bool) -> str:
     return table(rows, right=(2, 3) if inches else (2,))
 
 
+def _plot(gap: Gap) -> str:
+    from mouldgen.cli.bounds_plot import bounds_plot
+    from mouldgen.cli.plots import signs
+
+    return bounds_plot(gap.bounds, gap_mm=gap.gap_mm, columns=width(), drawn=signs())
+
+
+def draw_bounds(asked: Asked, gap: Gap, *, name: str) -> Path:
+    """Put the bounds as a picture into the job's folder, and say where.
+
+    name : of the job.
+    """
+    from mouldgen.files.single import put_file
+    from mouldgen.sheet.bounds_picture import bounds_svg
+
+    asks = "why there is no gap" if gap.gap_mm is None else f"the gap is set by {gap.set_by}"
+    svg = bounds_svg(gap.bounds, gap_mm=gap.gap_mm, set_by=gap.set_by, title=f"{name}: {asks}")
+    path = asked.out / name / "gap.svg"
+    put_file(path, svg.encode())
+    return path
+
+
 def _not_told_yet(findings: Sequence[Finding], gap: Gap) -> list[Finding]:
     """Without the conflict, and with the rules that a given gap falls short of in one line."""
     rest = [finding for finding in findings if finding.id != "gap.conflict"]
@@ -110,14 +160,13 @@ def _say_sources(bounds: tuple[Bound, ...]) -> None:
 
 
 def _size(bound: Bound, unit_mm: float, places: int) -> str:
+    from mouldgen.sheet.bounds_picture import shown
+
     if bound.value_mm is None:
         return "none"  # no gap satisfies the rule
     if math.isinf(bound.value_mm):
-        return "any"
-    # To the strict side, as the gap itself is rounded: what is shown always meets the rule.
-    steps = bound.value_mm / unit_mm * 10**places
-    whole = math.floor(steps + 1e-6) if bound.kind == "at_most" else math.ceil(steps - 1e-6)
-    return f"{whole / 10**places:.{places}f}"
+        return "" if bound.kind == "advice" else "any"
+    return shown(bound, unit_mm=unit_mm, places=places)
 
 
 def _asks(bound: Bound) -> float:

@@ -30,8 +30,8 @@ def replace_folder(target: Path, contents: Mapping[str, bytes]) -> None:
             raise SurroundingsError(
                 "is a file where a folder should go", where=str(target), try_="Move it away."
             )
-        with _locked(target.parent / f".{target.name}.lock", target):
-            _clear_leftovers(target)
+        with locked(target):
+            clear_leftovers(target)
             fresh = target.parent / f".{target.name}.new"
             try:
                 fresh.mkdir()
@@ -71,8 +71,11 @@ def _swap(fresh: Path, target: Path) -> None:
     shutil.rmtree(aside, ignore_errors=True)
 
 
-def _clear_leftovers(target: Path) -> None:
-    """What a killed run left: bring the old folder back if it was set aside, drop the rest."""
+def clear_leftovers(target: Path) -> None:
+    """What a killed run left: bring the old folder back if it was set aside, drop the rest.
+
+    target : the folder, under its lock.
+    """
     aside = target.parent / f".{target.name}.old"
     if aside.exists():
         if target.exists():
@@ -83,9 +86,14 @@ def _clear_leftovers(target: Path) -> None:
 
 
 @contextlib.contextmanager
-def _locked(path: Path, target: Path) -> Iterator[None]:
-    """A lock that the system itself releases when its process ends, however it ends."""
-    with path.open("a+b") as handle:
+def locked(target: Path) -> Iterator[None]:
+    """A folder's lock, which the system itself releases when its process ends, however it ends.
+
+    target : the folder; its parent is there.
+
+    Raises SurroundingsError where another run holds the lock.
+    """
+    with (target.parent / f".{target.name}.lock").open("a+b") as handle:
         try:
             _take(handle)
         except OSError:

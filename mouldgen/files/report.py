@@ -50,7 +50,15 @@ def gap_data(gap: Gap, *, measured_least_mm: float | None = None) -> dict[str, A
         "take_up_mm": _round(gap.take_up_mm, 4),
         "bounds": [_bound(bound) for bound in gap.bounds],
         "conflict": gap.conflict,
-        "remedies": [{"text": remedy.text, "gap_mm": remedy.gap_mm} for remedy in gap.remedies],
+        "sequence": gap.sequence,
+        "remedies": [
+            {
+                "text": remedy.text,
+                "gap_mm": remedy.gap_mm,
+                "changes": [list(change) for change in remedy.changes],
+            }
+            for remedy in gap.remedies
+        ],
     }
 
 

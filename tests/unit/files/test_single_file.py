@@ -1,0 +1,82 @@
+"""One file beside others: whole or not at all, under the folder's lock, nothing else touched."""
+
+from __future__ import annotations
+
+import fcntl
+from pathlib import Path
+
+import pytest
+
+from mouldgen.errors import SurroundingsError
+from mouldgen.files.folder import replace_folder
+from mouldgen.files.single import put_file
+
+
+def names(folder: Path) -> set[str]:
+    return {p.relative_to(folder).as_posix() for p in folder.rglob("*") if p.is_file()}
+
+
+def test_it_lies_beside_an_earlier_set_and_leaves_it_alone(tmp_path: Path) -> None:
+    pegs = tmp_path / "pegs"
+    replace_folder(pegs, {"report.json": b"{}", "parts/body.stl": b"solid"})
+    before = (pegs / "report.json").stat().st_mtime_ns
+
+    put_file(pegs / "gap.svg", b"<svg/>")
+
+    assert names(pegs) == {"report.json", "parts/body.stl", "gap.svg"}
+    assert (pegs / "gap.svg").read_bytes() == b"<svg/>"
+    assert (pegs / "report.json").stat().st_mtime_ns == before
+
+
+def test_folders_are_made_and_an_earlier_file_is_replaced(tmp_path: Path) -> None:
+    path = tmp_path / "out" / "pegs" / "gap.svg"
+    put_file(path, b"one")
+    put_file(path, b"two")
+
+    assert path.read_bytes() == b"two"
+    assert names(path.parent) == {"gap.svg"}
+
+
+def test_a_file_of_ours_may_be_read_by_others(tmp_path: Path) -> None:
+    put_file(tmp_path / "pegs" / "gap.svg", b"x")
+    (tmp_path / "plain").write_bytes(b"x")
+
+    assert (tmp_path / "pegs" / "gap.svg").stat().st_mode == (tmp_path / "plain").stat().st_mode
+
+
+def test_a_set_that_a_killed_run_set_aside_comes_back_first(tmp_path: Path) -> None:
+    pegs = tmp_path / "pegs"
+    replace_folder(pegs, {"report.json": b"{}"})
+    pegs.rename(tmp_path / ".pegs.old")
+
+    put_file(pegs / "gap.svg", b"x")
+
+    assert names(pegs) == {"report.json", "gap.svg"}
+
+
+def test_while_another_run_writes_the_folder_it_waits_for_nobody(tmp_path: Path) -> None:
+    with (tmp_path / ".pegs.lock").open("a+b") as handle:
+        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        with pytest.raises(SurroundingsError, match="is being written by another run"):
+            put_file(tmp_path / "pegs" / "gap.svg", b"x")
+
+    assert not (tmp_path / "pegs").exists()
+
+
+def test_what_cannot_be_replaced_is_told_and_leaves_no_half_file(tmp_path: Path) -> None:
+    path = tmp_path / "pegs" / "gap.svg"
+    path.mkdir(parents=True)
+
+    with pytest.raises(SurroundingsError, match=r"gap\.svg: cannot be written: .*--out folder"):
+        put_file(path, b"x")
+
+    assert [p.name for p in path.parent.iterdir()] == ["gap.svg"]
+
+
+def test_a_file_where_the_folder_should_go_is_told(tmp_path: Path) -> None:
+    (tmp_path / "pegs").write_bytes(b"mine")
+
+    with pytest.raises(SurroundingsError, match="cannot be written"):
+        put_file(tmp_path / "pegs" / "gap.svg", b"x")
+
+    assert (tmp_path / "pegs").read_bytes() == b"mine"
