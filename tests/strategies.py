@@ -188,26 +188,23 @@ def _job(sets: list[str]) -> Job:
 def comfortable_jobs(draw: st.DrawFn) -> Job:
     """What a small shop casts on a good day.
 
-    Inserts of 16 to 60 mm across and 35 to 140 mm long, bars nearly square; a piece of 55 to 85 %
-    of their width that leaves 12 mm of their length to waste; resin and plastic fit for the flats
-    of a bar, an epoxy that gels in 2 h and ASA, at 17 to 25 degrees, closed within 14 minutes; a
-    bed of 300 mm, no pot; gap by the rules; any lettering, any count of grooves that the model
-    allows up to six.
+    Inserts of 16 to 60 mm across and 35 to 140 mm long, bars up to 3 by 4; a piece of 55 to 85 %
+    of their width that leaves 12 mm of their length to waste; slow epoxy in PETG at 17 to 23
+    degrees, closed within 14 minutes; a draft of up to a degree; a bed of 300 mm, no pot; gap by
+    the rules; any lettering, any count of grooves that the model allows up to six.
     """
-    size = _inserts(round_mm=(16.0, 60.0), length_mm=(35.0, 140.0), flattest=0.85)
+    size = _inserts(round_mm=(16.0, 60.0), length_mm=(35.0, 140.0), flattest=0.75)
     sets, across, length = draw(size)
     sets += [
         f"piece.diameter={_length(across * draw(st.floats(0.55, 0.85)))}",
         f"piece.length={_length(length - 12.0)}",
-        f"pour.shop={draw(st.floats(17.0, 25.0)):.1f} C",
+        f"pour.shop={draw(st.floats(17.0, 23.0)):.1f} C",
         f"pour.close={draw(st.floats(8.0, 14.0)):.1f} min",
         f"mould.vent_grooves={draw(st.sampled_from([0, 3, 4, 5, 6]))}",
         f"mould.draft={draw(st.sampled_from([0.0, 0.5, 1.0]))} deg",
         f"mould.lettering={draw(st.sampled_from(['true', 'false']))}",
         f"order.pieces={draw(st.integers(1, 50))}",
         "printer.card=square-300",
-        "resin.gel=120 min",
-        "plastic.card=asa",
     ]
     return _job(sets)
 
@@ -217,7 +214,7 @@ def wide_jobs(draw: st.DrawFn) -> Job:
     """Far beyond what is sensible, all of it legal in a job file.
 
     Inserts of 9 to 110 mm across and 8 to 300 mm long; pieces of any size up to the insert's
-    and beyond; every resin card, shops of 8 to 35 degrees, closed after 2 to 45 minutes; gaps by
+    and beyond; every resin card, shops of 8 to 32 degrees, closed after 2 to 30 minutes; gaps by
     the rules or from 0.3 to 12 mm; drafts up to 6 degrees; coarse and fine facets; every printer,
     with a pot or without.
     """
@@ -227,8 +224,8 @@ def wide_jobs(draw: st.DrawFn) -> Job:
         f"piece.diameter={_length(across * draw(st.floats(0.3, 1.1)))}",
         f"piece.length={_length(max(2.0, length * draw(st.floats(0.3, 1.1))))}",
         f"resin.card={draw(st.sampled_from(RESINS))}",
-        f"pour.shop={draw(st.floats(8.0, 35.0)):.1f} C",
-        f"pour.close={draw(st.floats(2.0, 45.0)):.1f} min",
+        f"pour.shop={draw(st.floats(8.0, 32.0)):.1f} C",
+        f"pour.close={draw(st.floats(2.0, 30.0)):.1f} min",
         "pour.mix=1 min",
         f"mould.gap={'auto' if gap is None else f'{gap:.2f} mm'}",
         f"mould.vent_grooves={draw(st.integers(0, 12))}",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from mouldgen.gap.heat import data_sheet, heat, hot_way, limits_of, section
+from mouldgen.gap.heat import data_sheet, heat, likely_way, limits_of, section
 from mouldgen.physics.constants import ZERO_CELSIUS
 
 if TYPE_CHECKING:
@@ -22,7 +22,7 @@ def stays_cool(question: GapQuestion, gap_mm: float) -> bool:
     if shop < min(limits.wall, limits.resin) and overheats(
         data_sheet(question.resin),
         section(question, gap_mm),
-        belief=hot_way(question.resin),
+        belief=likely_way(question.resin),
         air=shop,
         limits=limits,
     ):

@@ -12,6 +12,7 @@ from mouldgen.gap.air import smallest_free_bubble_mm
 from mouldgen.gap.budget import GIVEN, Gap
 from mouldgen.gap.choice import sentence
 from mouldgen.gap.feed import FUNNEL_MM, least_runner_mm
+from mouldgen.gap.heat import SOFTENS_LESS_K, hot_at, resin_limit_c
 from mouldgen.gap.sequence import BOTTOM_FEED
 from mouldgen.gap.words import gap_mm, hours, mm
 
@@ -33,9 +34,25 @@ def findings_of(gap: Gap, question: GapQuestion) -> tuple[Finding, ...]:
         found += _of_habit(gap, question)
     if gap.gap_mm is not None:
         found += _of_sequence(gap, gap.gap_mm, question)
+        found += _of_heat(gap, gap.gap_mm, question)
     found += _of_small_bubbles(question)
     order = {"stop": 0, "warn": 1, "note": 2}
     return tuple(sorted(found, key=lambda finding: order[finding.severity]))
+
+
+def _of_heat(gap: Gap, gap_: float, question: GapQuestion) -> Iterator[Finding]:
+    """The hot end of what is believed, where the likely middle has nothing to say."""
+    likely = next((b for b in gap.bounds if b.rule == "heat"), None)
+    if likely is None or likely.value_mm is None or gap_ > likely.value_mm:
+        return
+    if hot_at(question, gap_):
+        wall = question.plastic.softens - SOFTENS_LESS_K
+        message = (
+            f"The ring of {gap_mm(gap_)} may run hot: with every doubt taken at its hot end the"
+            f" wall passes {wall:g} degC or the resin {resin_limit_c(question.resin):g} degC. Look"
+            " at mouldgen heat; cast one mould first, in a cool shop."
+        )
+        yield Finding("gap.hot", "heat", "warn", message, gap_, None, "gap")
 
 
 def _of_given(gap: Gap) -> Iterator[Finding]:

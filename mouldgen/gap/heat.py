@@ -27,7 +27,11 @@ _BEYOND = 1.2  # by so much a history clears more than it is asked about
 
 
 def heat(question: GapQuestion, *, at_mm: float | None = None) -> Bound:
-    """The widest gap at which neither the wall nor the resin gets too hot, in the hot way.
+    """The widest gap at which neither the wall nor the resin is likely to get too hot.
+
+    Likely is the middle of what is believed of heat, reaction and air.  The hot end of all of
+    them together refuses rings that the trade casts every day, so that end only warns
+    (`hot_at`).
 
     The insert counts as the round that has its section, the bore as wide as it is at the fill
     line.  Where only one gap is asked about, a quick bound is tried, then one history a little
@@ -43,7 +47,7 @@ def heat(question: GapQuestion, *, at_mm: float | None = None) -> Bound:
     if shop >= min(wall, limit):
         why = f"the shop's {shop:g} degC are already as hot as the plastic or the resin may become"
         return _bound(None, why, ("cool the shop", "print in a plastic that stands more heat"))
-    sheet, belief = data_sheet(question.resin), hot_way(question.resin)
+    sheet, belief = data_sheet(question.resin), likely_way(question.resin)
     air, limits = shop + ZERO_CELSIUS, limits_of(question)
 
     def possible(gap: float) -> bool:
@@ -107,6 +111,33 @@ def hot_way(resin: Resin) -> Belief:
     return beliefs(heat_j_kg(resin))[-1]
 
 
+def likely_way(resin: Resin) -> Belief:
+    """The middle of what is believed."""
+    from mouldgen.physics.bands import beliefs
+
+    return beliefs(heat_j_kg(resin))[1]
+
+
+def hot_at(question: GapQuestion, gap: float) -> bool:
+    """Whether wall or resin pass their limits at a gap, all beliefs at their hot end.
+
+    gap : between the bore and the round that encloses the insert [mm].
+    """
+    from mouldgen.physics.overheat import could_overheat, overheats
+
+    sheet, ring, belief = (
+        data_sheet(question.resin),
+        section(question, gap),
+        hot_way(question.resin),
+    )
+    air, limits = question.pour.shop + ZERO_CELSIUS, limits_of(question)
+    if air >= min(limits.wall, limits.resin):
+        return True
+    if not could_overheat(sheet, ring, belief=belief, air=air, limits=limits):
+        return False
+    return overheats(sheet, ring, belief=belief, air=air, limits=limits)
+
+
 def limits_of(question: GapQuestion) -> Limits:
     """How hot resin and wall may become, in SI."""
     from mouldgen.physics.overheat import Limits
@@ -160,7 +191,7 @@ def _too_hot(question: GapQuestion, gap: float) -> str:
     history = cure_in_mould(
         data_sheet(question.resin),
         section(question, gap),
-        belief=hot_way(question.resin),
+        belief=likely_way(question.resin),
         air=question.pour.shop + ZERO_CELSIUS,
     )
     softens = question.plastic.softens

@@ -16,7 +16,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
 
-from mouldgen.errors import InternalError
+from mouldgen.errors import InputError
+from mouldgen.physics.constants import ZERO_CELSIUS
 from mouldgen.physics.cure import GEL_CONVERSION
 from mouldgen.physics.history import GLASS, gel_of
 from mouldgen.physics.kinetics import Kinetics, calibrated
@@ -91,7 +92,7 @@ def calibrate(sheet: DataSheet, belief: Belief) -> Kinetics:
     sheet : of the resin.
     belief : heat, energy and film.
 
-    Raises InternalError where no rate does.
+    Raises InputError where no rate does.
     """
     return _calibrate(
         gel_time=sheet.gel_time,
@@ -158,7 +159,12 @@ def _calibrate(
         step = missed * (guess - before) / bend if math.isfinite(bend) and bend else 0.0
         before, late_before = guess, missed
         guess = guess - step if low < guess - step < high else 0.5 * (low + high)
-    raise InternalError("no rate constant gels the data sheet's cup in its time")
+    raise InputError(
+        f"a cup of {1000.0 * mass:g} g cannot gel after just {gel_time / 60.0:g} min at"
+        f" {temperature - ZERO_CELSIUS:g} degC: it would run away or stay liquid",
+        where="[resin] gel, gel_mass",
+        try_="Look the gel time and its mass up in the data sheet again.",
+    )
 
 
 def _gel_in(

@@ -7,12 +7,15 @@ from dataclasses import replace
 import pytest
 
 from mouldgen.finding import Bound
+from mouldgen.gap.budget import budget
 from mouldgen.gap.depth import depth
+from mouldgen.gap.findings import findings_of
 from mouldgen.gap.heat import (
     data_sheet,
     heat,
     heat_j_kg,
-    hot_way,
+    hot_at,
+    likely_way,
     limits_of,
     resin_limit_c,
     section,
@@ -38,7 +41,7 @@ def test_at_the_rules_gap_the_wall_is_just_cool_enough(softens: float) -> None:
         cure_in_mould(
             data_sheet(asked.resin),
             section(asked, bound.value_mm + more),
-            belief=hot_way(asked.resin),
+            belief=likely_way(asked.resin),
             air=asked.pour.shop + ZERO_CELSIUS,
         ).wall_peak
         - ZERO_CELSIUS
@@ -127,7 +130,7 @@ def test_where_it_does_not_one_history_can() -> None:
     assert cleared_mm(bound) == pytest.approx(1.2 * true / 1.25, abs=0.006)
 
 
-@pytest.mark.parametrize("at_mm", [3.3, 40.0])
+@pytest.mark.parametrize("at_mm", [9.0, 40.0])
 def test_where_neither_does_the_rule_is_asked_in_full(at_mm: float) -> None:
     assert heat(question(), at_mm=at_mm).value_mm == heat(question()).value_mm
 
@@ -197,3 +200,16 @@ def test_hollows_thicker_than_the_data_sheet_allows_leave_no_gap() -> None:
 
     assert bound.value_mm is None
     assert "own hollows" in bound.why
+
+
+def test_the_hot_end_warns_where_the_likely_middle_allows() -> None:
+    """Between the two limits a build is told to look; below the lower one it is told nothing."""
+    asked = question(pour=pour(shop=21.0))
+    likely = heat(asked).value_mm
+    hot = next(gap for gap in (0.25 * k for k in range(1, 60)) if hot_at(asked, gap))
+    assert hot < likely
+    for gap, told in ((hot, True), (0.5 * hot, False)):
+        given = replace(asked, given_mm=gap)
+        found = [f for f in findings_of(budget(given), given) if f.id == "gap.hot"]
+        assert bool(found) is told
+        assert all(f.severity == "warn" and "may run hot" in f.message for f in found)
