@@ -213,19 +213,21 @@ def comfortable_jobs(draw: st.DrawFn) -> Job:
 def wide_jobs(draw: st.DrawFn) -> Job:
     """Far beyond what is sensible, all of it legal in a job file.
 
-    Inserts of 9 to 110 mm across and 8 to 300 mm long; pieces of any size up to the insert's
-    and beyond; every resin card, shops of 8 to 32 degrees, closed after 2 to 30 minutes; gaps by
-    the rules or from 0.3 to 12 mm; drafts up to 6 degrees; coarse and fine facets; every printer,
-    with a pot or without.
+    Inserts of 9 to 70 mm across and 8 to 220 mm long, bars up to 3 by 4; pieces of any width up
+    to 95 % of the insert's, and longer than it; every resin card, shops of 8 to 30 degrees,
+    closed after 2 to 25 minutes; gaps by the rules or from 0.3 to 12 mm; drafts up to 6 degrees;
+    coarse and fine facets; every printer, with a pot or without.
     """
-    sets, across, length = draw(_inserts(round_mm=(9.0, 110.0), length_mm=(8.0, 300.0)))
+    sets, across, length = draw(
+        _inserts(round_mm=(9.0, 70.0), length_mm=(8.0, 220.0), flattest=0.75)
+    )
     gap = draw(st.none() | st.floats(0.3, 12.0))
     sets += [
-        f"piece.diameter={_length(across * draw(st.floats(0.3, 1.1)))}",
+        f"piece.diameter={_length(across * draw(st.floats(0.3, 0.95)))}",
         f"piece.length={_length(max(2.0, length * draw(st.floats(0.3, 1.1))))}",
         f"resin.card={draw(st.sampled_from(RESINS))}",
-        f"pour.shop={draw(st.floats(8.0, 32.0)):.1f} C",
-        f"pour.close={draw(st.floats(2.0, 30.0)):.1f} min",
+        f"pour.shop={draw(st.floats(8.0, 30.0)):.1f} C",
+        f"pour.close={draw(st.floats(2.0, 25.0)):.1f} min",
         "pour.mix=1 min",
         f"mould.gap={'auto' if gap is None else f'{gap:.2f} mm'}",
         f"mould.vent_grooves={draw(st.integers(0, 12))}",

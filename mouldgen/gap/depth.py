@@ -43,7 +43,5 @@ def _bound(value_mm: float | None, why: str) -> Bound:
         value_mm=value_mm,
         why=why,
         source="the data sheet; belief: thickness counts as twice the volume over the cooled area",
-        relax=()
-        if value_mm == math.inf
-        else ("fill the mould in two pours", "take a resin that may be poured thicker"),
+        relax=() if value_mm == math.inf else ("take a resin that may be poured thicker",),
     )

@@ -208,7 +208,6 @@ def _too_hot(question: GapQuestion, gap: float) -> str:
 
 def _relax(question: GapQuestion) -> tuple[str, ...]:
     return (
-        "fill the mould in two pours",
         f"print in a plastic that softens above {question.plastic.softens:g} degC",
         "take a slower resin, or one that gives less heat",
         "cool the shop",

@@ -54,7 +54,8 @@ def test_at_the_rules_gap_the_wall_is_just_cool_enough(softens: float) -> None:
         f"above {bound.value_mm:.2f} mm the wall may pass {softens - 10:g} degC, 10 below where"
         " the plastic softens"
     )
-    assert bound.relax[0] == "fill the mould in two pours"
+    assert bound.relax
+    assert not any("pours" in text for text in bound.relax)  # a layer is as thick a ring
 
 
 def test_a_resin_that_may_not_become_hot_is_told() -> None:
