@@ -114,8 +114,9 @@ def scalings(count: int) -> st.SearchStrategy[list[float]]:
     return st.lists(st.floats(0.5, 2.0), min_size=count, max_size=count)
 
 
+from mouldgen.physics.belief import Belief  # noqa: E402
 from mouldgen.physics.constants import ZERO_CELSIUS  # noqa: E402
-from mouldgen.physics.cup import Belief, DataSheet  # noqa: E402
+from mouldgen.physics.data_sheet import DataSheet  # noqa: E402
 
 
 def data_sheets() -> st.SearchStrategy[DataSheet]:

@@ -76,7 +76,7 @@ def at_shop(resin: Resin, pour: Pour) -> ShopResin:
 def _batch_share(resin: Resin, batch_g: float, shop_c: float) -> float:
     """By how much a batch gels later in its cup than the data sheet's, the least of the band."""
     from mouldgen.gap.heat import data_sheet, heat_j_kg
-    from mouldgen.physics.bands import beliefs
+    from mouldgen.physics.belief import beliefs
     from mouldgen.physics.cup import gel_in_cup
 
     sheet, air = data_sheet(resin), shop_c + ZERO_CELSIUS

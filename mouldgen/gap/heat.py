@@ -14,9 +14,10 @@ from mouldgen.physics.mixture import mixed_density
 if TYPE_CHECKING:
     from mouldgen.gap.question import GapQuestion
     from mouldgen.job.model import Resin
-    from mouldgen.physics.cup import Belief, DataSheet
-    from mouldgen.physics.exotherm import Section
-    from mouldgen.physics.overheat import Limits
+    from mouldgen.physics.belief import Belief
+    from mouldgen.physics.data_sheet import DataSheet
+    from mouldgen.physics.section import Section
+    from mouldgen.physics.steady import Limits
 
 WIDEST_MM = 15.0  # beyond it a cup is no cup with a gap
 SOFTENS_LESS_K = 10.0  # kept below where the plastic gives way; belief
@@ -40,7 +41,7 @@ def heat(question: GapQuestion, *, at_mm: float | None = None) -> Bound:
 
     at_mm : the gap that the other rules ask for, or None for the rule's own value [mm].
     """
-    from mouldgen.physics.overheat import could_overheat, overheats
+    from mouldgen.physics.steady import surely_cool
 
     shop, wall = question.pour.shop, question.plastic.softens - SOFTENS_LESS_K
     limit = resin_limit_c(question.resin)
@@ -52,9 +53,11 @@ def heat(question: GapQuestion, *, at_mm: float | None = None) -> Bound:
 
     def possible(gap: float) -> bool:
         ring = section(question, gap)
-        return could_overheat(sheet, ring, belief=belief, air=air, limits=limits)
+        return not surely_cool(sheet, ring, belief=belief, air=air, limits=limits)
 
     def certain(gap: float) -> bool:
+        from mouldgen.physics.overheat import overheats
+
         return overheats(sheet, section(question, gap), belief=belief, air=air, limits=limits)
 
     if at_mm is not None:
@@ -79,7 +82,7 @@ def resin_limit_c(resin: Resin) -> float:
 
 def heat_j_kg(resin: Resin) -> float:
     """Heat of a kilogram that cures wholly, the middle of its band [J/kg]."""
-    from mouldgen.physics.bands import EPOXY_HEAT, URETHANE_HEAT
+    from mouldgen.physics.belief import EPOXY_HEAT, URETHANE_HEAT
 
     if resin.heat_j_g is not None:
         return 1000.0 * resin.heat_j_g
@@ -88,7 +91,7 @@ def heat_j_kg(resin: Resin) -> float:
 
 def data_sheet(resin: Resin) -> DataSheet:
     """What the physics is calibrated on, in SI."""
-    from mouldgen.physics.cup import DataSheet
+    from mouldgen.physics.data_sheet import DataSheet
 
     density = mixed_density(
         *resin.ratio,
@@ -106,14 +109,14 @@ def data_sheet(resin: Resin) -> DataSheet:
 
 def hot_way(resin: Resin) -> Belief:
     """All that makes a resin hot together: the upper edge of the band."""
-    from mouldgen.physics.bands import beliefs
+    from mouldgen.physics.belief import beliefs
 
     return beliefs(heat_j_kg(resin))[-1]
 
 
 def likely_way(resin: Resin) -> Belief:
     """The middle of what is believed."""
-    from mouldgen.physics.bands import beliefs
+    from mouldgen.physics.belief import beliefs
 
     return beliefs(heat_j_kg(resin))[1]
 
@@ -123,7 +126,7 @@ def hot_at(question: GapQuestion, gap: float) -> bool:
 
     gap : between the bore and the round that encloses the insert [mm].
     """
-    from mouldgen.physics.overheat import could_overheat, overheats
+    from mouldgen.physics.steady import surely_cool
 
     sheet, ring, belief = (
         data_sheet(question.resin),
@@ -133,14 +136,16 @@ def hot_at(question: GapQuestion, gap: float) -> bool:
     air, limits = question.pour.shop + ZERO_CELSIUS, limits_of(question)
     if air >= min(limits.wall, limits.resin):
         return True
-    if not could_overheat(sheet, ring, belief=belief, air=air, limits=limits):
+    if surely_cool(sheet, ring, belief=belief, air=air, limits=limits):
         return False
+    from mouldgen.physics.overheat import overheats
+
     return overheats(sheet, ring, belief=belief, air=air, limits=limits)
 
 
 def limits_of(question: GapQuestion) -> Limits:
     """How hot resin and wall may become, in SI."""
-    from mouldgen.physics.overheat import Limits
+    from mouldgen.physics.steady import Limits
 
     return Limits(
         resin=resin_limit_c(question.resin) + ZERO_CELSIUS,
@@ -150,8 +155,8 @@ def limits_of(question: GapQuestion) -> Limits:
 
 def section(question: GapQuestion, gap: float) -> Section:
     """The mould across its axis, at a gap [mm], in SI."""
-    from mouldgen.physics.exotherm import Section
     from mouldgen.physics.material import printed, wood
+    from mouldgen.physics.section import Section
 
     size, insert = question.size(gap), question.insert
     return Section(

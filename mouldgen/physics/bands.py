@@ -1,10 +1,9 @@
 """The heat of a cure as bands, not degrees.
 
-What no data sheet tells is tried three ways: all that keeps a resin cool together, the middle, and
-all that makes it hot together.  Heat 250, 325 and 400 J/g where 325 is asked for, in proportion
-else; activation energy 45, 55 and 60 kJ/mol; film 15, 10 and 5 W/(m2 K).  All belief.  Each
-corner is calibrated on the data sheet's gel time by itself, so that all three agree there.  A
-band goes from the smallest to the largest of the three.
+What no data sheet tells is tried three ways (`mouldgen.physics.belief`): all that keeps a resin
+cool together, the middle, and all that makes it hot together.  Each corner is calibrated on the
+data sheet's gel time by itself, so that all three agree there.  A band goes from the smallest to
+the largest of the three.
 """
 
 from __future__ import annotations
@@ -13,16 +12,12 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from mouldgen.physics.cup import Belief, CupShape, DataSheet, gel_in_cup
-from mouldgen.physics.exotherm import Section, cure_in_cup, cure_in_mould
+from mouldgen.physics.belief import Belief, beliefs
+from mouldgen.physics.cup import CupShape, gel_in_cup
+from mouldgen.physics.data_sheet import DataSheet
+from mouldgen.physics.exotherm import cure_in_cup, cure_in_mould
 from mouldgen.physics.history import CureHistory
-from mouldgen.physics.kinetics import ENERGY, LEAST_ENERGY, MOST_ENERGY
-
-EPOXY_HEAT = 325e3  # [J/kg]
-URETHANE_HEAT = 200e3  # [J/kg]
-LEAST_HEAT = 250.0 / 325.0  # of the middle
-MOST_HEAT = 400.0 / 325.0
-FILMS = (15.0, 10.0, 5.0)  # [W/(m2 K)]
+from mouldgen.physics.section import Section
 
 SMALLEST_BATCH = 0.001  # [kg]
 LARGEST_BATCH = 50.0  # [kg]
@@ -60,19 +55,6 @@ class Bands:
     gelled: Band
     glassy: Band
     histories: tuple[CureHistory, CureHistory, CureHistory]
-
-
-def beliefs(heat: float) -> tuple[Belief, Belief, Belief]:
-    """The cool, the middle and the hot way.
-
-    heat : of a kilogram that cures wholly, the middle [J/kg].
-    """
-    cool, middle, hot = FILMS
-    return (
-        Belief(heat * LEAST_HEAT, LEAST_ENERGY, cool),
-        Belief(heat, ENERGY, middle),
-        Belief(heat * MOST_HEAT, MOST_ENERGY, hot),
-    )
 
 
 def mould_bands(sheet: DataSheet, mould: Section, *, heat: float, air: float) -> Bands:

@@ -12,15 +12,18 @@ same resin, held cool, takes several times as long.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
 
 from mouldgen.errors import InputError
+from mouldgen.physics.belief import Belief
 from mouldgen.physics.constants import ZERO_CELSIUS
 from mouldgen.physics.cure import GEL_CONVERSION
-from mouldgen.physics.history import GLASS, gel_of
+from mouldgen.physics.data_sheet import DataSheet
+from mouldgen.physics.glass import GLASS
+from mouldgen.physics.history import gel_of
 from mouldgen.physics.kinetics import Kinetics, calibrated
+from mouldgen.physics.lumped import slowed
 from mouldgen.physics.material import resin
 from mouldgen.physics.radial import CYLINDER, SPHERE, Layer, Radial, radial
 from mouldgen.physics.reaction import Curing
@@ -32,39 +35,7 @@ TALL = 3.0  # height over diameter of a tall cup
 LONGEST = 300.0  # how many times the shortest time to react a cure is followed
 _CELLS = 12
 _TO_THE_GEL = Tolerance(0.02, 5e-5)  # the gel time hangs on the first slow part of the curve
-_SLOWEST = -8.0  # three thousand times slower than without heat: more than any resin needs
 _GEL_ERROR = 1e-3
-_ROUNDS = 40
-
-
-@dataclass(frozen=True, eq=False)
-class DataSheet:
-    """What is told of a resin.
-
-    gel_time : of `mass` in a cup [s].
-    mass : [kg].
-    temperature : of resin and air [K].
-    density : mixed [kg/m3].
-    """
-
-    gel_time: float
-    mass: float
-    temperature: float
-    density: float
-
-
-@dataclass(frozen=True, eq=False)
-class Belief:
-    """What no data sheet tells.
-
-    heat : of a kilogram that cures wholly [J/kg].
-    energy : of activation [J/mol].
-    film : from a surface to still air, radiation included [W/(m2 K)].
-    """
-
-    heat: float
-    energy: float
-    film: float
 
 
 def gel_in_cup(sheet: DataSheet, mass: float, *, belief: Belief, air: float) -> float:
@@ -146,19 +117,9 @@ def _calibrate(
         gel = _gel_in(grid, cure, heat=density * heat, air=temperature, until=20.0 * gel_time)
         return math.log(gel / gel_time)
 
-    before, late_before = 0.0, late(0.0)
-    if late_before >= 0.0:  # hardly heats itself
-        return start
-    low, high, guess = _SLOWEST, 0.0, late_before  # the gel time goes about as the inverse rate
-    for _ in range(_ROUNDS):
-        missed = late(guess)
-        if abs(missed) < _GEL_ERROR:
-            return start.scaled(math.exp(guess))
-        low, high = (guess, high) if missed > 0.0 else (low, guess)
-        bend = missed - late_before
-        step = missed * (guess - before) / bend if math.isfinite(bend) and bend else 0.0
-        before, late_before = guess, missed
-        guess = guess - step if low < guess - step < high else 0.5 * (low + high)
+    factor = slowed(late, error=_GEL_ERROR)
+    if factor is not None:
+        return start.scaled(math.exp(factor))
     raise InputError(
         f"a cup of {1000.0 * mass:g} g cannot gel after just {gel_time / 60.0:g} min at"
         f" {temperature - ZERO_CELSIUS:g} degC: it would run away or stay liquid",

@@ -9,18 +9,20 @@ air's temperature, the moment the resin is mixed.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from mouldgen.physics.cup import LONGEST, Belief, CupShape, DataSheet, calibrate, cup_grid
+from mouldgen.physics.belief import Belief
+from mouldgen.physics.cup import LONGEST, CupShape, calibrate, cup_grid
 from mouldgen.physics.cure import GEL_CONVERSION
+from mouldgen.physics.data_sheet import DataSheet
 from mouldgen.physics.history import CureHistory, glassy_by, history_of
 from mouldgen.physics.kinetics import Kinetics
-from mouldgen.physics.material import Material, resin
+from mouldgen.physics.material import resin
 from mouldgen.physics.radial import CYLINDER, Layer, Radial, radial
 from mouldgen.physics.reaction import Curing
+from mouldgen.physics.section import Section
 from mouldgen.physics.stepping import Problem, Tolerance, run
 
 Array = NDArray[np.float64]
@@ -29,25 +31,6 @@ _COOLED = 0.5  # [K]
 _COARSE = Tolerance()
 _CELL = 0.0015  # [m]; a front of reaction in a thick pour is a few millimetres wide
 _LEAST_CELLS = 10
-
-
-@dataclass(frozen=True, eq=False)
-class Section:
-    """A ring of resin round an insert in a printed wall, or a full round of resin.
-
-    insert_radius : of the round that has the insert's section; 0 with no insert [m].
-    bore_radius : [m].
-    wall : thickness [m].
-    insert, plastic : what they are made of.
-    contact : conductance between resin and wall [W/(m2 K)].
-    """
-
-    insert_radius: float
-    bore_radius: float
-    wall: float
-    insert: Material
-    plastic: Material
-    contact: float = math.inf
 
 
 def cure_in_mould(

@@ -69,3 +69,6 @@ class Glass:
         """
         share = (transition - self.unreacted) / (self.reacted - self.unreacted)
         return share / (self.shape + (1.0 - self.shape) * share)
+
+
+GLASS = Glass()  # of a casting resin that no card tells more of; from memory

@@ -9,13 +9,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from mouldgen.physics.cure import GEL_CONVERSION
-from mouldgen.physics.glass import Glass
+from mouldgen.physics.glass import GLASS
 from mouldgen.physics.radial import Radial
 from mouldgen.physics.stepping import Course
 
 Array = NDArray[np.float64]
 
-GLASS = Glass()
 GLASSY_BY = 10.0  # [K] that the glass transition lies above the resin's own; belief
 _STEEP = 1e3  # [K]; makes the gel count beside the glass
 

@@ -1,41 +1,27 @@
-"""Whether a resin can get too hot in a mould: a quick no, and the long answer.
+"""Whether a resin gets too hot in a mould: the quick bound again, and the history.
 
-The quick no is the steady state of `mouldgen.physics.runaway.steady_rise`: the whole ring giving
-heat as fast as the cure ever does, for ever, and nothing passing into the insert.  The real
-resin stays below it, so where it is cool enough no history has to be run.
+`mouldgen.physics.steady` needs no calibration; where it leaves the answer open, it is asked again
+with the calibrated cure, and then the history of the resin is run.
 """
 
 from __future__ import annotations
 
-import math
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import NDArray
 
-from mouldgen.physics.cup import LONGEST, Belief, DataSheet, calibrate
+from mouldgen.physics.belief import Belief
+from mouldgen.physics.cup import LONGEST, calibrate
 from mouldgen.physics.cure import GEL_CONVERSION
-from mouldgen.physics.exotherm import Section, mould_grid
-from mouldgen.physics.material import resin
+from mouldgen.physics.data_sheet import DataSheet
+from mouldgen.physics.exotherm import mould_grid
 from mouldgen.physics.reaction import Curing
-from mouldgen.physics.runaway import ring_resistances, steady_rise
+from mouldgen.physics.section import Section
+from mouldgen.physics.steady import Limits, stays_cool, surely_cool
 from mouldgen.physics.stepping import Problem, run
 
 Array = NDArray[np.float64]
 
 _COOLED = 0.5  # [K]; a gelled resin so cool heats itself no more
-
-
-@dataclass(frozen=True, eq=False)
-class Limits:
-    """How hot it may become.
-
-    resin : anywhere in the resin [K].
-    wall : at the wall's inner face [K].
-    """
-
-    resin: float
-    wall: float
 
 
 def could_overheat(
@@ -51,17 +37,10 @@ def could_overheat(
     air : temperature of the shop [K].
     limits : not to be passed.
     """
-    kinetics = calibrate(sheet, belief)
-    to_air, within = _resistances(mould, belief.film, resin(sheet.density).conductivity)
-    rise = steady_rise(
-        kinetics,
-        heat=sheet.density * belief.heat,
-        air=air,
-        to_air=to_air,
-        within=within,
-        most=limits.resin - air,
-    )
-    return rise == math.inf or air + rise * to_air / (to_air + within) > limits.wall
+    if surely_cool(sheet, mould, belief=belief, air=air, limits=limits):
+        return False
+    cure = calibrate(sheet, belief)
+    return not stays_cool(cure, sheet, mould, belief=belief, air=air, limits=limits)
 
 
 def overheats(
@@ -97,10 +76,3 @@ def overheats(
         stop=decided,
     )
     return passed
-
-
-def _resistances(mould: Section, film: float, conductivity: float) -> tuple[float, float]:
-    bore, outer = mould.bore_radius, mould.bore_radius + mould.wall
-    wall = bore * math.log(outer / bore) / mould.plastic.conductivity
-    to_air = 1.0 / mould.contact + wall + bore / (outer * film)
-    return ring_resistances(mould.insert_radius, bore, conductivity=conductivity, to_air=to_air)

@@ -3,17 +3,21 @@
 import math
 from dataclasses import replace
 
-from hypothesis import assume, given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from mouldgen.errors import InputError
 from mouldgen.physics.constants import ZERO_CELSIUS
 from mouldgen.physics.cup import calibrate, gel_in_cup
 from mouldgen.physics.cure import GEL_CONVERSION
-from mouldgen.physics.exotherm import Section, cure_in_mould
+from mouldgen.physics.exotherm import cure_in_mould
 from mouldgen.physics.kinetics import calibrated, duration
-from mouldgen.physics.material import printed, wood
-from mouldgen.physics.overheat import Limits, could_overheat
+from mouldgen.physics.lumped import fastest_cure
+from mouldgen.physics.lumped_ring import ring_rise
+from mouldgen.physics.material import printed, resin, wood
+from mouldgen.physics.overheat import could_overheat
+from mouldgen.physics.section import Section
+from mouldgen.physics.steady import Limits, resistances
 from tests.strategies import data_sheets, factors, heat_beliefs
 
 SHOP = ZERO_CELSIUS + 21.0
@@ -90,6 +94,52 @@ def test_a_warmer_shop_never_gives_a_cooler_mould(sheet, belief, gap: float, war
 )
 def test_the_quick_no_holds(sheet, belief, gap: float, limit: float) -> None:
     limits = Limits(resin=SHOP + limit, wall=SHOP + limit)
-    assume(not could_overheat(sheet, ring(gap), belief=belief, air=SHOP, limits=limits))
+    try:
+        assume(not could_overheat(sheet, ring(gap), belief=belief, air=SHOP, limits=limits))
+    except InputError:  # no rate fits the data sheet: refused in plain words
+        assume(False)
 
     assert max(rises(sheet, belief, gap)) <= limit
+
+
+@given(sheet=data_sheets(), belief=heat_beliefs())
+def test_a_cup_at_one_temperature_asks_for_no_slower_a_cure(sheet, belief) -> None:
+    try:
+        true = calibrate(sheet, belief)
+    except InputError:
+        assume(False)
+    found = fastest_cure(sheet, belief)
+
+    assert found.growth_factor >= true.growth_factor
+    assert found.start_factor >= true.start_factor
+
+
+@settings(max_examples=200)
+@given(
+    sheet=data_sheets(),
+    belief=heat_beliefs(),
+    insert=st.just(0.0) | st.floats(0.001, 0.03),
+    gap=st.floats(0.2, 8.0),
+    wall=st.floats(0.0008, 0.005),
+)
+def test_a_ring_at_one_temperature_is_no_cooler(
+    sheet, belief, insert: float, gap: float, wall: float
+) -> None:
+    section = Section(insert, insert + gap / 1000.0, wall, ASH, PETG)
+    try:
+        cure = calibrate(sheet, belief)
+    except InputError:
+        assume(False)
+    material = resin(sheet.density)
+    to_air, within = resistances(section, belief.film, material.conductivity)
+    gain = sheet.density * belief.heat / material.stored
+    rise = ring_rise(
+        cure, gain=gain, to_air=to_air + within, stored=material.stored, air=SHOP, most=gain
+    )
+    # Near to the whole heat of the cure there is nothing left to bound.
+    assume(rise < 0.5 * gain)
+    true = cure_in_mould(sheet, section, belief=belief, air=SHOP)
+
+    step = 0.05  # K, what the history allows itself a step
+    assert true.peak - SHOP <= rise + step
+    assert true.wall_peak - SHOP <= rise * to_air / (to_air + within) + step

@@ -9,13 +9,17 @@ from scipy.integrate import solve_ivp
 
 from mouldgen.errors import InternalError
 from mouldgen.physics import bands, cure, stepping
+from mouldgen.physics.belief import Belief
 from mouldgen.physics.constants import ZERO_CELSIUS
-from mouldgen.physics.cup import Belief, DataSheet, calibrate, cup_grid, gel_in_cup
-from mouldgen.physics.exotherm import Section, cure_in_cup, cure_in_mould, mould_grid
+from mouldgen.physics.cup import calibrate, cup_grid, gel_in_cup
+from mouldgen.physics.data_sheet import DataSheet
+from mouldgen.physics.exotherm import cure_in_cup, cure_in_mould, mould_grid
 from mouldgen.physics.kinetics import calibrated
 from mouldgen.physics.material import Material, printed, resin, wood
-from mouldgen.physics.overheat import Limits, could_overheat, overheats
+from mouldgen.physics.overheat import could_overheat, overheats
 from mouldgen.physics.radial import CYLINDER, Layer, radial
+from mouldgen.physics.section import Section
+from mouldgen.physics.steady import Limits
 from mouldgen.physics.stepping import Problem, Tolerance, run
 
 C = ZERO_CELSIUS
