@@ -1,7 +1,9 @@
 """A batch in its mixing cup, and the calibration that rests on it.
 
 The cup is a ball of resin of the batch's volume in still air: a cup about as high as wide, its
-rim and wall left out.  A ball has the least surface there is, which errs to the hot side.
+rim and wall left out.  A ball has the least surface there is, so a batch left in its cup is
+reckoned on the hot side; the calibration, which takes that heat off the gel time, errs slow by
+as much: a mould comes out cooler by up to 5 K in the middle of the band (measured).
 
 The gel is where the *first* place reaches the gel's conversion, the middle of a cup: it is where a
 stick first meets a lump.  The data sheet's gel time is that of a mass in a cup, which heats

@@ -29,8 +29,12 @@ Array = NDArray[np.float64]
 
 _COOLED = 0.5  # [K]
 _COARSE = Tolerance()
-_CELL = 0.0015  # [m]; a front of reaction in a thick pour is a few millimetres wide
+# Where a thick pour runs away, a front of reaction a millimetre wide runs outward and is hottest
+# where it meets the wall: cells are finest there.
+_CELL = 0.0005  # [m]; of the resin, on average
 _LEAST_CELLS = 10
+_TO_THE_WALL = 0.3  # width of the resin's outermost cell over that of its innermost
+_WALL_CELLS = 6
 
 
 def cure_in_mould(
@@ -90,7 +94,7 @@ def cure_in_cup(
 
 
 def mould_grid(sheet: DataSheet, mould: Section, *, film: float, fine: int = 1) -> Radial:
-    """The mould cut into cells, the insert's growing toward its middle.
+    """The mould cut into cells, the finest where the resin meets the wall.
 
     sheet : of the resin.
     mould : its radii and materials.
@@ -102,8 +106,16 @@ def mould_grid(sheet: DataSheet, mould: Section, *, film: float, fine: int = 1) 
         layers.append(Layer(mould.insert_radius, mould.insert, 8 * fine, growth=0.3))
     gap = mould.bore_radius - mould.insert_radius
     cells = max(_LEAST_CELLS, math.ceil(gap / _CELL))
-    layers.append(Layer(gap, resin(sheet.density), cells * fine, cures=True))
-    layers.append(Layer(mould.wall, mould.plastic, 3 * fine, contact=mould.contact))
+    layers.append(Layer(gap, resin(sheet.density), cells * fine, growth=_TO_THE_WALL, cures=True))
+    layers.append(
+        Layer(
+            mould.wall,
+            mould.plastic,
+            _WALL_CELLS * fine,
+            growth=1.0 / _TO_THE_WALL,
+            contact=mould.contact,
+        )
+    )
     return radial(layers, shape=CYLINDER, film=film)
 
 

@@ -24,7 +24,7 @@ class CureHistory:
     """How a curing resin fared.  Times run from mixing, resin and air alike at the start.
 
     times : of the rows below [s].
-    hottest : of the resin [K].
+    hottest : of the resin; in a cup its middle [K].
     wall : at the wall's inner face; in a cup at the resin's outside [K].
     most_cured, least_cured : conversion of the places where it is largest and smallest.
     gel : when the first place gels; inf where none does [s].
@@ -70,7 +70,9 @@ def history_of(course: Course, grid: Radial, *, air: float) -> CureHistory:
     bare = curing.stop == len(grid.stored)
     wall = grid.surface(T, air) if bare else grid.face(T, curing.stop)
     inside = grid.face(T, curing.start) if curing.start else grid.centre(T)
-    hottest = np.maximum(hot.max(axis=1), inside)
+    # A cup's skin can flash over the middle in a shell thinner than any cell: the middle is what
+    # a thermometer reads, and what cells resolve.
+    hottest = inside if bare else np.maximum(hot.max(axis=1), inside)
     peak_time, peak = _top(course.times, hottest)
     glassy = glassy_by(course.conversions, hot).min(axis=1)
     return CureHistory(

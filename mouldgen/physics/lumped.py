@@ -30,7 +30,7 @@ _STIFF = 30.0  # times that a cup cools in its gel time; explicit steps would ne
 
 
 def fastest_cure(sheet: DataSheet, belief: Belief) -> Kinetics:
-    """A cure at least as fast as the one that `mouldgen.physics.cup.calibrate` finds.
+    """A cure at least as fast [1/s] as the one that `mouldgen.physics.cup.calibrate` finds.
 
     sheet : of the resin.
     belief : heat, energy and film.

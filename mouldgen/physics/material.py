@@ -2,7 +2,7 @@
 
 Typical values from memory; a maker's own go before them.  Resin from liquid to rubber holds 1.8 to
 1.9 kJ/(kg K), the glass 1.1: the larger is right while it heats itself.  A printed wall conducts
-less than the solid plastic.
+less than the solid plastic.  Silicone rubber conducts about as well as resin, filled kinds better.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from mouldgen.physics.wood import (
     LEAST_CONDUCTIVITY_GRAVITY,
+    SHOP_MOISTURE,
     WATER_DENSITY,
     conductivity_across,
     heat_capacity,
@@ -20,7 +21,8 @@ RESIN_CONDUCTIVITY = 0.2  # [W/(m K)]; 0.17 to 0.22
 RESIN_HEAT_CAPACITY = 1800.0  # [J/(kg K)]
 WALL_CONDUCTIVITY = 0.13  # [W/(m K)]; 0.11 to 0.21 when solid
 WALL_HEAT_CAPACITY = 1300.0  # [J/(kg K)]
-SHOP_MOISTURE = 12.0  # [percent] of the oven-dry mass
+RUBBER_CONDUCTIVITY = 0.2  # [W/(m K)]; 0.2 to 0.3 for silicone: the lower end keeps the heat in
+RUBBER_HEAT_CAPACITY = 1300.0  # [J/(kg K)]; 1.1 to 1.5 kJ for silicone
 
 
 @dataclass(frozen=True, eq=False)
@@ -56,6 +58,14 @@ def printed(density: float) -> Material:
     density : of the solid plastic [kg/m3].
     """
     return Material(WALL_CONDUCTIVITY, density, WALL_HEAT_CAPACITY)
+
+
+def rubber(density: float) -> Material:
+    """Silicone rubber.
+
+    density : cured [kg/m3].
+    """
+    return Material(RUBBER_CONDUCTIVITY, density, RUBBER_HEAT_CAPACITY)
 
 
 def wood(density: float, *, temperature: float) -> Material:

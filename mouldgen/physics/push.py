@@ -40,23 +40,29 @@ def drag_factor(radius: float, gap: float) -> float:
     return 2.0 * math.pi / _bracket(math.log1p(gap / radius))
 
 
-def grooved_drag_factor(radius: float, gap: float, *, grooves: float) -> float:
+def grooved_drag_factor(
+    radius: float, gap: float, *, grooves: float, carried: float = 0.0, shear: float = 0.0
+) -> float:
     """``C`` where grooves in insert or bore carry resin past as well, dimensionless.
 
-    ``(pi a^2 + M)^2/(K + G) + 2 pi/w``, with K of the ring, G of the grooves and
+    ``(pi a^2 + M + m)^2/(K + G) + 2 pi/w - d``, with K of the ring, G, m and d of the grooves and
     ``M = pi a R (sinh w - cosh w + sinh w/w)`` that the moving wall drags along; exact with none.
 
     radius : a, of the round that encloses the insert [m].
     gap : h = R - a, above 0 [m].
-    grooves : conductance of all of them together [m4].
+    grooves : G, conductance of all of them together [m4].
+    carried : m, what they add to the resin that is displaced or dragged along, below 0 for
+        grooves in the insert [m2].
+    shear : d, drag of the ring that is missing where they open [1].
     """
     if grooves == 0.0:
         return drag_factor(radius, gap)
     w = math.log1p(gap / radius)
     passed = conductance(radius, gap)
     square = radius * (radius + gap)
-    carried = math.pi * square * math.sinh(w) - 2.0 * passed / (square * math.sinh(w))
-    return (math.pi * radius**2 + carried) ** 2 / (passed + grooves) + 2.0 * math.pi / w
+    dragged = math.pi * square * math.sinh(w) - 2.0 * passed / (square * math.sinh(w))
+    moved = math.pi * radius**2 + dragged + carried
+    return moved**2 / (passed + grooves) + 2.0 * math.pi / w - shear
 
 
 def push_force(

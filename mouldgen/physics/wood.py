@@ -14,6 +14,7 @@ WATER_DENSITY = 1000.0  # [kg/m3]
 FIBRE_SATURATION = 30.0  # [percent]; above it wood neither swells nor shrinks
 CELL_WALL_GRAVITY = 1.5  # of the void fraction; the handbook's own most moisture has 1.54
 HANDBOOK_CELL_WALL_GRAVITY = 1.54
+SHOP_MOISTURE = 12.0  # [percent]; of a heated shop, and what the tables of woods are printed for
 LEAST_CONDUCTIVITY_GRAVITY = 0.3
 MOST_CONDUCTIVITY_MOISTURE = 25.0  # [percent]
 
@@ -39,7 +40,7 @@ def density(gravity: float, *, moisture: float) -> float:
     gravity : specific, at this moisture.
     moisture : [percent] of the oven-dry mass.
     """
-    return WATER_DENSITY * gravity * (1.0 + moisture / 100.0)
+    return gravity * (1.0 + moisture / 100.0) * WATER_DENSITY
 
 
 def conductivity_across(gravity: float, *, moisture: float) -> float:

@@ -159,6 +159,65 @@ def test_each_shape_cools_at_its_own_rate(shape: int, zeta: float) -> None:
     assert np.sqrt(np.log(early / late) / 0.1) == pytest.approx(zeta, rel=5e-4)
 
 
+# Bi, zeta_1, C_1 (Incropera, Table 5.1; from memory): zeta tan zeta = Bi, 1 - zeta cot zeta = Bi.
+ONE_TERM_OF = {
+    SLAB: [(0.1, 0.3111, 1.0161), (1.0, 0.8603, 1.1191), (10.0, 1.4289, 1.2620)],
+    SPHERE: [(0.1, 0.5423, 1.0298), (1.0, 1.5708, 1.2732), (10.0, 2.8363, 1.9249)],
+}
+
+
+def roots(shape: int, biot: float, terms: int) -> np.ndarray:
+    def slab(z: float) -> float:
+        return z * np.sin(z) - biot * np.cos(z)
+
+    def sphere(z: float) -> float:
+        return (1.0 - biot) * np.sin(z) - z * np.cos(z)
+
+    edge = 1e-9
+    ends = [(k * np.pi + edge, (k + 1) * np.pi - edge) for k in range(terms)]
+    return np.array([brentq(slab if shape == SLAB else sphere, a, b) for a, b in ends])
+
+
+def series_of(shape: int, biot: float, fourier: float, at: np.ndarray) -> np.ndarray:
+    """Sixty terms (Carslaw & Jaeger 3.11 and 9.4) at radii above 0."""
+    z = roots(shape, biot, 60)[:, None]
+    if shape == SLAB:
+        weight = 4.0 * np.sin(z) / (2.0 * z + np.sin(2.0 * z))
+        shapes = np.cos(z * at)
+    else:
+        weight = 4.0 * (np.sin(z) - z * np.cos(z)) / (2.0 * z - np.sin(2.0 * z))
+        shapes = np.sin(z * at) / (z * at)
+    return np.sum(weight * shapes * np.exp(-(z**2) * fourier), axis=0)
+
+
+@pytest.mark.parametrize("shape", ONE_TERM_OF)
+def test_one_term_table_of_slab_and_sphere(shape: int) -> None:
+    for biot, zeta, weight in ONE_TERM_OF[shape]:
+        grid = unit(60, biot=biot, shape=shape)
+        first = 1.0 if biot <= 1.0 else 0.5  # the second term is then below 2e-4 of the first
+        early, late = (float(grid.centre(cooled(grid, fo))) for fo in (first, 1.5 * first))
+        found = np.sqrt(np.log(early / late) / (0.5 * first))
+
+        assert roots(shape, biot, 1)[0] == pytest.approx(zeta, abs=6e-5)
+        assert found == pytest.approx(zeta, rel=5e-4, abs=5e-5)
+        assert early * np.exp(found**2 * first) == pytest.approx(weight, rel=1e-3)
+
+
+@pytest.mark.parametrize("shape", ONE_TERM_OF)
+@pytest.mark.parametrize("biot", [1.0, 10.0])
+def test_slab_and_sphere_are_of_second_order(shape: int, biot: float) -> None:
+    errors = []
+    for cells in (12, 24, 48):
+        grid = unit(cells, biot=biot, shape=shape)
+        errors.append(
+            max(
+                float(np.abs(cooled(grid, fo) - series_of(shape, biot, fo, grid.nodes)).max())
+                for fo in (0.05, 0.3)
+            )
+        )
+    assert [np.log2(a / b) for a, b in pairwise(errors)] == pytest.approx([2.0, 2.0], abs=0.15)
+
+
 class Even:
     """Heat given evenly, whatever the temperature."""
 
