@@ -16,7 +16,8 @@ import numpy as np
 
 from mouldgen.errors import KernelError
 from mouldgen.solid.circle import around, need_positive, polygon, segments
-from mouldgen.solid.mesh import GRID_MM, Floats, Mesh, canonical
+from mouldgen.solid.flats import turned_away
+from mouldgen.solid.mesh import GRID_MM, Floats, Integers, Mesh, canonical
 from mouldgen.solid.topology import Topology, topology_of
 
 if TYPE_CHECKING:
@@ -91,9 +92,25 @@ class Solid:
         """The part of the solid below a height [mm]."""
         return Solid(self._kernel.trim_by_plane((0.0, 0.0, -1.0), -height_mm))
 
+    def section(self, height_mm: float) -> tuple[Floats, ...]:
+        """Its outlines (n, 2) at a height [mm], outer ones counter-clockwise, holes clockwise."""
+        _read_status(self._kernel)
+        rings = self._kernel.slice(height_mm).to_polygons()
+        return tuple(np.asarray(ring, float) for ring in rings)
+
     def placed(self, matrix: ArrayLike) -> Solid:
         """The solid under an affine map (3, 4), the last column being the move [mm]."""
         return Solid(self._kernel.transform(np.asarray(matrix, float)))
+
+    def simplified(self, tolerance_mm: float) -> Solid:
+        """The solid with fewer triangles, its surface moved by no more than this [mm]."""
+        need_positive(tolerance_mm=tolerance_mm)
+        return Solid(self._kernel.simplify(tolerance_mm))
+
+    def pieces(self) -> tuple[Solid, ...]:
+        """Its pieces of surface one by one; a closed hollow is a piece of negative volume."""
+        _read_status(self._kernel)
+        return tuple(map(Solid, self._kernel.decompose()))
 
     def volume_mm3(self) -> float:
         """Volume [mm3], 0 for an empty solid; KernelError where an operation failed."""
@@ -233,6 +250,14 @@ def box(low: Sequence[float], high: Sequence[float]) -> Solid:
     return Solid(m3.Manifold.cube(size).translate(tuple(low)))
 
 
+def triangulated(outline: ArrayLike) -> Integers:
+    """Triangles (n - 2, 3) over the corners of one closed outline (n, 2), counter-clockwise.
+
+    An outline that crosses itself is covered too, each of its edges once, though not flatly.
+    """
+    return np.asarray(m3.triangulate([np.asarray(outline, float)]), np.int64)
+
+
 def _polygon2d(points: ArrayLike) -> Floats:
     corners = np.array(points, float)
     if corners.ndim != 2 or corners.shape[1] != 2 or len(corners) < 3:
@@ -259,11 +284,16 @@ def _ingest(vertices: ArrayLike, triangles: ArrayLike) -> m3.Manifold:
 
 
 def _settled(kernel: m3.Manifold) -> tuple[Mesh, Topology]:
-    """Snap and weld; where that opened or flattened a face, let the kernel mend and snap again."""
+    """Snap and weld; what that flattened is turned away, what it opened the kernel mends."""
     for _ in range(SNAPS):
         raw = kernel.to_mesh64()
         mesh = canonical(np.asarray(raw.vert_properties)[:, :3], np.asarray(raw.tri_verts))
         found = topology_of(mesh)
+        if found.closed and found.flat:
+            turned = turned_away(mesh)
+            without = topology_of(turned)
+            if without.closed and not without.flat:
+                return turned, without
         if found.closed and not found.flat:
             return mesh, found
         kernel = _ingest(mesh.vertices, mesh.triangles).as_original().simplify(GRID_MM)

@@ -6,15 +6,16 @@ three corners, two spare bytes).
 
 from __future__ import annotations
 
+import io
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from mouldgen.errors import MeshFileError
-from mouldgen.solid.mesh import Mesh
+from mouldgen.solid.mesh import Mesh, differ
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
     from numpy.typing import ArrayLike, NDArray
 
@@ -25,7 +26,7 @@ MOST_TRIANGLES = 20_000_000
 
 def stl_bytes(meshes: Sequence[Mesh]) -> bytes:
     """One binary STL that holds all the meshes, in order; the same meshes, the same bytes."""
-    return _file(np.concatenate([_records(mesh) for mesh in meshes]))
+    return _file(meshes, (_records(mesh) for mesh in meshes))
 
 
 def stl_of_places(places: Sequence[tuple[Mesh, float, float]]) -> bytes:
@@ -35,24 +36,29 @@ def stl_of_places(places: Sequence[tuple[Mesh, float, float]]) -> bytes:
 
     Raises KernelError where a move is off the grid or out of the reach of float32.
     """
-    # A move changes no normal, and a bed repeats its parts many times.
-    kept = {id(mesh): _records(mesh) for mesh in {id(m): m for m, _, _ in places}.values()}
-    whole = np.empty(sum(len(mesh.triangles) for mesh, _, _ in places), RECORD)
-    start = 0
+    return _file([mesh for mesh, _, _ in places], _moved_records(places))
+
+
+def _moved_records(places: Sequence[tuple[Mesh, float, float]]) -> Iterator[NDArray[Any]]:
+    """The records of each part where it lies; the next one may overwrite them."""
+    # A move changes nothing but corners, and a bed repeats its parts many times.
+    records = {id(mesh): _records(mesh) for mesh in {id(m): m for m, _, _ in places}.values()}
     for mesh, x, y in places:
-        block = whole[start : start + len(mesh.triangles)]
-        block[:] = kept[id(mesh)]
-        block["corners"] = mesh.moved(x, y).vertices[mesh.triangles]
-        start += len(block)
-    return _file(whole)
+        block = records[id(mesh)]
+        block["corners"] = mesh.moved(x, y).corners
+        yield block
 
 
-def _file(records: NDArray[Any]) -> bytes:
-    return HEADER + np.uint32(len(records)).tobytes() + records.tobytes()
+def _file(meshes: Sequence[Mesh], blocks: Iterable[NDArray[Any]]) -> bytes:
+    out = io.BytesIO()
+    out.write(HEADER + np.uint32(sum(len(mesh.triangles) for mesh in meshes)).tobytes())
+    for block in blocks:
+        out.write(block.data)
+    return out.getvalue()
 
 
 def _records(mesh: Mesh) -> NDArray[Any]:
-    corners = mesh.vertices[mesh.triangles]
+    corners = mesh.corners
     wide = corners.astype(np.float64)
     normal = np.cross(wide[:, 1] - wide[:, 0], wide[:, 2] - wide[:, 0])
     length = np.linalg.norm(normal, axis=1, keepdims=True)
@@ -96,8 +102,8 @@ def weld(vertices: ArrayLike, triangles: ArrayLike, *, name: str) -> Mesh:
             "has a corner that is not a finite number", where=name, try_="Export the part again."
         )
     order = np.lexsort((corners[:, 2], corners[:, 1], corners[:, 0]))
-    ordered = corners[order]
-    new = np.r_[True, (ordered[1:] != ordered[:-1]).any(axis=1)]
+    ordered = corners.take(order, axis=0)
+    new = np.r_[True, differ(ordered)]
     index = np.empty(len(corners), np.int32)
     index[order] = np.cumsum(new) - 1
     return Mesh(ordered[new], np.ascontiguousarray(index[faces], np.int32))

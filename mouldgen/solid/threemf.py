@@ -57,11 +57,13 @@ class Item:
     name : shown by the program that opens the file.
     mesh : the part.
     places : moves (x, y) on the bed [mm], multiples of the mesh grid.
+    turned : the same, after a quarter turn about the vertical, counter-clockwise from above.
     """
 
     name: str
     mesh: Mesh
     places: tuple[tuple[float, float], ...] = ((0.0, 0.0),)
+    turned: tuple[tuple[float, float], ...] = ()
 
 
 def threemf_bytes(items: Sequence[Item], *, title: str, application: str) -> bytes:
@@ -74,9 +76,10 @@ def threemf_bytes(items: Sequence[Item], *, title: str, application: str) -> byt
         for i, item in enumerate(items, 1)
     ]
     build = [
-        f'<item objectid="{i}" transform="1 0 0 0 1 0 0 0 1 {x!r} {y!r} 0"/>'
+        f'<item objectid="{i}" transform="{turn} 0 0 0 1 {x!r} {y!r} 0"/>'
         for i, item in enumerate(items, 1)
-        for x, y in item.places
+        for turn, places in (("1 0 0 0 1", item.places), ("0 1 0 -1 0", item.turned))
+        for x, y in places
     ]
     model = (
         '<?xml version="1.0" encoding="UTF-8"?>\n'

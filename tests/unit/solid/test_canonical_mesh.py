@@ -57,6 +57,15 @@ def test_a_move_off_the_grid_or_out_of_reach_is_refused(post: Mesh) -> None:
         post.moved(1020.0, 0.0)
 
 
+def test_four_quarter_turns_are_none_and_one_takes_x_to_y(post: Mesh) -> None:
+    once = post.turned_quarter()
+    assert (once.vertices[:, 1] == post.vertices[:, 0]).all()
+    assert (once.vertices[:, 0] == -post.vertices[:, 1]).all()
+    assert once.volume_mm3 == pytest.approx(post.volume_mm3, rel=1e-12)
+    assert topology_of(once).closed
+    assert once.turned_quarter().turned_quarter().turned_quarter().same_as(post)
+
+
 def test_turning_over_is_exact_and_keeps_the_outside_out(post: Mesh) -> None:
     over = post.turned_over()
     assert over.volume_mm3 == pytest.approx(post.volume_mm3, rel=1e-12)

@@ -1,0 +1,39 @@
+"""Triangles that snapping left without area, turned away one by one."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from mouldgen.solid.mesh import Floats, Integers, Mesh, canonical
+
+MOST = 64  # beyond it the kernel is quicker
+
+
+def turned_away(mesh: Mesh) -> Mesh:
+    """The same surface without its flat triangles, where turning their edges gets rid of them.
+
+    A flat triangle lies along the long edge of a neighbour.  That edge is turned: the two become
+    two that share the corner in the middle.  No corner moves, so that surface and volume stay
+    what they are.  Whether the result is free of flats and closed is for the caller to see.
+    """
+    corners = mesh.vertices.astype(np.float64)
+    faces = mesh.triangles.astype(np.int64)
+    for _ in range(MOST):
+        a, b, c = (corners[faces[:, i]] for i in range(3))
+        flat = np.flatnonzero(~np.cross(b - a, c - a).any(axis=1))
+        if not len(flat) or len(flat) > MOST or not _turn(corners, faces, int(flat[0])):
+            break
+    return canonical(mesh.vertices, faces)
+
+
+def _turn(corners: Floats, faces: Integers, flat: int) -> bool:
+    """Turn the long edge of a flat triangle, in place; False where it has no one neighbour."""
+    around = faces[flat]
+    sides = np.linalg.norm(corners[around] - corners[np.roll(around, -1)], axis=1)
+    i, j, k = np.roll(around, -int(np.argmax(sides)))
+    beyond, place = np.nonzero((faces == j) & (np.roll(faces, -1, axis=1) == i))
+    if len(beyond) != 1:
+        return False
+    far = faces[beyond[0], (place[0] + 2) % 3]
+    faces[flat], faces[beyond[0]] = (k, i, far), (far, j, k)
+    return True
