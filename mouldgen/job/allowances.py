@@ -24,6 +24,7 @@ class Allowances:
     head_mm : resin above the blank.
     freeboard_mm : wall above the resin.
     wall_mm : of a mould that is turned away.
+    reusable_mm : the same of a mould that is used again.
     floor_mm : of the mould.
     vent_mm : bore of a vent.
     cup_loss_g : left in a cup and on its stick.
@@ -38,6 +39,7 @@ class Allowances:
     head_mm: float
     freeboard_mm: float
     wall_mm: float
+    reusable_mm: float
     floor_mm: float
     vent_mm: float
     cup_loss_g: float

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from mouldgen.errors import JobError
+from mouldgen.job.cells import cell_objections
 from mouldgen.job.merge import Merged
 from mouldgen.job.model import Job
+from mouldgen.job.piece_checks import piece_objections
+from mouldgen.job.rating import above_rating
+from mouldgen.job.shapes import shape_objections
 from mouldgen.job.woods import wood_density
 from mouldgen.job.words import NAME_ALLOWED, is_reserved
-from mouldgen.units import psi
-
-_SLIP = 0.20  # a reading farther off its nominal size is a wrong key or a wrong unit
 
 
 def check_contradictions(job: Job, merged: Merged) -> None:
@@ -24,13 +25,6 @@ def check_contradictions(job: Job, merged: Merged) -> None:
 # table, key, what is wrong, what is allowed, what to try
 _Objection = tuple[str, str, str, str, str]
 
-_NEEDS = {
-    "rod": ("diameter",),
-    "flute": ("diameter", "flutes", "flute_area"),
-    "bar": ("width", "thickness"),
-}
-_SIZES = ("diameter", "width", "thickness", "flutes", "flute_area")
-
 
 def _name(job: Job) -> Iterator[_Objection]:
     if is_reserved(job.name):
@@ -38,21 +32,16 @@ def _name(job: Job) -> Iterator[_Objection]:
 
 
 def _shape(job: Job) -> Iterator[_Objection]:
-    shape = job.insert.shape
-    needs = _NEEDS[shape]
-    allowed = f"for a {shape}: {', '.join((*needs, 'length'))}"
-    for key in _SIZES:
-        given = getattr(job.insert, key) is not None
-        if given and key not in needs:
-            yield "insert", key, f"a {shape} has no {key}", allowed, ""
-        if not given and key in needs:
-            yield "insert", key, f"a {shape} needs {key}", allowed, ""
+    for objection in shape_objections(job.insert):
+        yield "insert", *objection
 
 
 def _material(job: Job) -> Iterator[_Objection]:
     insert = job.insert
     if insert.density is not None:
         return
+    if insert.weight is not None and insert.displaced is not None and insert.wood is None:
+        return  # the one over the other
     allowed = 'wood = "white ash", or density = "0.68 g/ml"'
     if insert.wood is None:
         yield (
@@ -68,19 +57,6 @@ def _material(job: Job) -> Iterator[_Objection]:
             f"{getattr(problem, 'allowed', '')}; or a density instead",
             getattr(problem, "try_", ""),
         )  # fmt: skip
-
-
-def _readings(job: Job) -> Iterator[_Objection]:
-    key = "width" if job.insert.shape == "bar" else "diameter"
-    nominal = getattr(job.insert, key)
-    for reading in job.insert.measured:
-        if abs(reading - nominal) > _SLIP * nominal:
-            yield (
-                "insert", "measured",
-                f"a reading of {reading:g} mm is more than a fifth off the {key} of {nominal:g} mm",
-                f"{(1 - _SLIP) * nominal:g} to {(1 + _SLIP) * nominal:g} mm",
-                "Look for a slip of the pen, a wrong unit, or a reading of something else.",
-            )  # fmt: skip
 
 
 def _bed(job: Job) -> Iterator[_Objection]:
@@ -116,16 +92,9 @@ def _clock(job: Job) -> Iterator[_Objection]:
 
 
 def _rating(job: Job) -> Iterator[_Objection]:
-    rating = job.pot.rating if job.pot else None
-    if rating is not None and job.pour.pressure is not None and job.pour.pressure > rating:
-        yield (
-            "pour", "pressure",
-            (
-                f"{psi(job.pour.pressure):.3g} psi gauge is above the pot's rating of"
-                f" {psi(rating):.3g} psi gauge"
-            ),
-            f"at most {psi(rating):.3g} psi gauge", "",
-        )  # fmt: skip
+    above = above_rating(job.pour, job.pot)
+    if above is not None:
+        yield "pour", "pressure", *above, ""
 
 
 def _recoat(job: Job) -> Iterator[_Objection]:
@@ -149,17 +118,74 @@ def _price(job: Job) -> Iterator[_Objection]:
         )  # fmt: skip
 
 
-def _hole(job: Job) -> Iterator[_Objection]:
-    depth = job.piece.hole_depth
-    if depth is not None and depth > job.piece.length:
+def _extras(job: Job) -> Iterator[_Objection]:
+    extras = job.extras
+    if extras is None or job.pot is not None:
+        return
+    for key, what in (("drip_tray", "drip tray lies"), ("pot_rack", "pot rack stands")):
+        if getattr(extras, key):
+            yield (
+                "extras", key, f"a {what} in the pot, and the job has no pot",
+                'a [pot], such as card = "pot-228"', f"Or leave {key} out.",
+            )  # fmt: skip
+
+
+def _seats(job: Job) -> Iterator[_Objection]:
+    """A tray or rack has round seats; a block, or a mould with a runner beside it, has no room."""
+    if job.extras is None:
+        return
+    if job.mould.family == "split":
+        why = "a split mould is a block"
+    elif job.pour.sequence == "bottom-feed":
+        why = "a mould that is fed from the bottom has a runner beside it"
+    else:
+        return
+    for key in ("drip_tray", "pot_rack"):
+        if getattr(job.extras, key):
+            yield (
+                "extras", key, f"its seats are for round moulds, and {why}",
+                f"{key} with a round mould", f"Leave {key} out.",
+            )  # fmt: skip
+
+
+def _shell(job: Job) -> Iterator[_Objection]:
+    if job.mould.family == "shell":
+        from mouldgen.job.shell_checks import shell_objections  # late: most inserts are drawn
+
+        yield from shell_objections(job)
+
+
+def _draft(job: Job) -> Iterator[_Objection]:
+    if job.mould.family == "contour" and job.mould.draft > 0.0:
         yield (
-            "piece", "hole_depth",
-            f"the hole is {depth:g} mm deep in a piece {job.piece.length:g} mm long",
-            f"at most {job.piece.length:g} mm", "",
+            "mould", "draft", "a contour mould follows the outline and has no draft", "0 deg",
+            "Leave draft out, or take the family cup.",
+        )  # fmt: skip
+    if job.mould.family == "split" and job.mould.draft > 0.0:
+        yield (
+            "mould", "draft", "the halves of a split mould part and need no draft", "0 deg",
+            "Leave draft out.",
         )  # fmt: skip
 
 
+def _mould(job: Job) -> Iterator[_Objection]:
+    mould = job.mould
+    if mould.hold == "lid" and not mould.lid_screws and mould.tenon is None:
+        return
+    from mouldgen.job.mould_checks import mould_objections  # late: most jobs ask for none
+
+    yield from mould_objections(job)
+
+
+def _rubber(job: Job) -> Iterator[_Objection]:
+    mould = job.mould
+    if mould.family == "master" or mould.up is not None or mould.sets is not None:
+        from mouldgen.job.rubber_checks import rubber_objections  # late: most moulds are printed
+
+        yield from rubber_objections(job)
+
+
 _CHECKS: tuple[Callable[[Job], Iterator[_Objection]], ...] = (
-    _name, _shape, _material, _readings, _bed, _shares, _clock, _rating, _recoat, _price,
-    _hole,
+    _name, _shape, _material, _bed, _shares, _clock, _rating, _recoat, _price, _extras, _seats,
+    _draft, _shell, _mould, _rubber, piece_objections, cell_objections,
 )  # fmt: skip

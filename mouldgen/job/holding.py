@@ -1,8 +1,9 @@
-"""Ways to hold a lid down, read from ``presets/holding.toml``."""
+"""Ways to hold a lid or an insert down, read from ``presets/holding.toml``."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 from mouldgen import units
 from mouldgen.errors import PresetError, UnitError
@@ -11,17 +12,21 @@ from mouldgen.job.presets import read_table
 
 @dataclass(frozen=True, eq=False)
 class Holding:
-    """One way to hold a lid down.
+    """One way to hold a lid or an insert down.
 
     name : of its table.
     title, plural : one of them, and several.
     holds_n : what one is trusted with [N]; 0 for a weight, which is counted in grams.
+    wide_mm : how wide one is that is trusted with so much, 0 where that does not matter [mm].
+    built : whether it needs a mould that is built for it.
     """
 
     name: str
     title: str
     plural: str
     holds_n: float
+    wide_mm: float = 0.0
+    built: bool = False
 
 
 def holdings() -> tuple[Holding, ...]:
@@ -33,9 +38,16 @@ def holdings() -> tuple[Holding, ...]:
     return tuple(_holding(name, row) for name, row in rows if name != "basis")
 
 
-def _holding(name: str, row: dict[str, str]) -> Holding:
+def _holding(name: str, row: dict[str, Any]) -> Holding:
     try:
-        return Holding(name, row["title"], row["plural"], units.force(row["holds"]))
+        return Holding(
+            name,
+            row["title"],
+            row["plural"],
+            units.force(row["holds"]),
+            wide_mm=units.length(row["wide"]) if "wide" in row else 0.0,
+            built=row.get("built") is True,
+        )
     except (KeyError, TypeError, UnitError) as error:
         raise PresetError(
             f"the table [{name}] cannot be used: {error}",

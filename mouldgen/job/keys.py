@@ -11,8 +11,10 @@ from pydantic.fields import FieldInfo
 from mouldgen.errors import JobError
 from mouldgen.job.model import (
     Colour,
+    Extras,
     Insert,
     Job,
+    Member,
     Mould,
     Order,
     Piece,
@@ -22,6 +24,7 @@ from mouldgen.job.model import (
     Printer,
     Quantity,
     Resin,
+    Rubber,
     Shop,
     Table,
 )
@@ -36,19 +39,33 @@ TABLES: dict[str, type[Table]] = {
     "colour": Colour,
     "resin": Resin,
     "plastic": Plastic,
+    "rubber": Rubber,
     "printer": Printer,
     "pot": Pot,
+    "extras": Extras,
     "shop": Shop,
 }
-LISTS = ("colour",)  # written [[colour]], once for each
-CARDS = {"resin": "resins", "plastic": "plastics", "printer": "printers", "pot": "pots"}
+NESTED: dict[str, type[Table]] = {"insert.member": Member}  # lists of tables inside a table
+LISTS = ("colour", *NESTED)  # written [[colour]], once for each
+CARDS = {
+    "resin": "resins",
+    "plastic": "plastics",
+    "rubber": "rubbers",
+    "printer": "printers",
+    "pot": "pots",
+}
 TOP = tuple(key for key in Job.model_fields if key not in TABLES)
-SHOP_TABLES = ("order", "mould", "pour", "resin", "plastic", "printer", "pot", "shop")
+SHOP_TABLES = (
+    "order", "mould", "pour", "resin", "plastic", "rubber", "printer", "pot", "shop",
+)  # fmt: skip
 
 
 def fields(table: str) -> dict[str, FieldInfo]:
     """The keys of a table as they are written, in the order of the model."""
-    return {info.alias or name: info for name, info in TABLES[table].model_fields.items()}
+    model = NESTED[table] if table in NESTED else TABLES[table]
+    return {
+        info.alias or name: info for name, info in model.model_fields.items() if not info.exclude
+    }
 
 
 def quantity_of(info: FieldInfo) -> Quantity | None:
@@ -105,8 +122,17 @@ def check_keys(data: dict[str, Any], *, label: str, tables: Iterable[str] = tupl
                 )
             for item, entry in enumerate(_entries(name, value, label)):
                 _check_table(name, entry, label, item)
+                _check_nested(name, entry, label)
         elif name not in TOP:
             _refuse_top(name, value, label, allowed)
+
+
+def _check_nested(name: str, entry: dict[str, Any], label: str) -> None:
+    for nested in NESTED:
+        table, _, key = nested.partition(".")
+        if table == name and key in entry:
+            for item, inner in enumerate(_entries(nested, entry[key], label)):
+                _check_table(nested, inner, label, item)
 
 
 def _entries(name: str, value: Any, label: str) -> list[dict[str, Any]]:

@@ -9,9 +9,6 @@ from mouldgen.job.model import Job
 _LATER = frozenset(
     {
         "order.due",
-        "piece.thread",
-        "piece.hole_depth",
-        "piece.outline",
         "shop.hours",
         "shop.wage",
         "colour",
@@ -23,7 +20,7 @@ def not_used_yet(job: Job, given: Iterable[str]) -> tuple[str, ...]:
     """The given keys that change no number yet, in the order given.
 
     job : the job.
-    given : keys such as ``piece.thread``, as `LoadedJob.given` holds them.
+    given : keys such as ``order.due``, as `LoadedJob.given` holds them.
     """
     priced = {"resin.price"} if job.order.resin_budget is None else set()
     return tuple(key for key in given if key in _LATER | priced)

@@ -6,18 +6,22 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from pydantic import ValidationError
 
 from mouldgen.errors import JobError
 from mouldgen.job import keys, merge
+from mouldgen.job.by_family import with_family
 from mouldgen.job.contradictions import check_contradictions
 from mouldgen.job.model import Job
 from mouldgen.job.presets import find_card, names, user_folder
 from mouldgen.job.toml import parse_toml, read_toml
 from mouldgen.job.translate import first_problem
 from mouldgen.job.words import NAME_ALLOWED, is_name, is_reserved, nearest, one_line
+
+if TYPE_CHECKING:
+    from mouldgen.solid.mesh import Mesh
 
 FORMAT = 1
 SHOP_FILE = "shop.toml"
@@ -39,21 +43,27 @@ class LoadedJob:
 
 
 def load_job(
-    source: str | Path, *, sets: Sequence[str] = (), shop_file: Path | None = None
+    source: str | Path,
+    *,
+    sets: Sequence[str] = (),
+    shop_file: Path | None = None,
+    scan: Mesh | None = None,
 ) -> LoadedJob:
-    """Read a job.
+    """Read a job, and its scan where it has one.
 
     source : the path of a TOML file, or the name of a job among the presets.
     sets : settings such as ``order.pieces=24``; they go before the job file.
     shop_file : the shop file; without it ``shop.toml`` beside the job file, else the one in
         the user's folder of presets, else none.
+    scan : a mesh in mm in the place of the file that an insert of shape ``scan`` names.
 
     A job inherits the shop file key by key, and a card gives what neither of them says.  A
     table that names another card than the shop file does starts from that card alone, so that
     the rating of one pot never passes to another.
 
     Raises JobError for all that is wrong in a file or a setting, PresetError for a broken card,
-    SurroundingsError where the system refuses to read.
+    MeshFileError and ScanError for a scan that cannot be used, SurroundingsError where the system
+    refuses to read.
     """
     path, label = find_job(source)
     return merge_job(
@@ -61,6 +71,8 @@ def load_job(
         label=label,
         sets=sets,
         shop=_shop_layer(path, shop_file),
+        folder=path.parent,
+        scan=scan,
     )
 
 
@@ -70,25 +82,32 @@ def merge_job(
     label: str,
     sets: Sequence[str] = (),
     shop: merge.Layer | None = None,
+    folder: Path = Path(),
+    scan: Mesh | None = None,
 ) -> LoadedJob:
     """The job that a file's tables make, as `load_job` does once it has read them.
 
     data : the file as TOML gives it.
     label : what messages call the file.
-    sets, shop : settings, and the shop file, as `load_job` uses them.
+    sets, shop, scan : settings, the shop file and a mesh, as `load_job` uses them.
+    folder : that a scan's file is looked for in.
 
-    Raises JobError and PresetError.
+    Raises what `load_job` raises.
     """
     check_format(data, label=label)
     keys.check_keys(data, label=label)
     unit = data.get("unit", shop.unit if shop else None)
     own = merge.layer(data, label=label, unit=unit)
     layers = ([shop] if shop else []) + [own] + ([_settings(sets, unit)] if sets else [])
-    merged = merge.with_cards(merge.merge(layers, label=label))
+    merged = with_family(merge.with_cards(merge.merge(layers, label=label)))
     try:
         job = Job.model_validate(merged.data)
     except ValidationError as problem:
         raise first_problem(problem, merged) from None
+    if job.insert.shape == "scan":
+        from mouldgen.job.scan_file import with_scan  # late: most inserts are drawn
+
+        job = with_scan(job, merged, folder=folder, mesh=scan)
     check_contradictions(job, merged)
     return LoadedJob(job=job, given=merged.given, source=label)
 

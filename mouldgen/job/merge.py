@@ -46,7 +46,10 @@ class Merged:
         """Where a key stands, for messages: ``pegs.toml [insert] diameter``."""
         if not table:
             return keys.place(self.origins.get(("", key or ""), self.label), "", key)
+        outer, _, list_key = table.partition(".")  # a list of tables inside a table is a key of it
         of = ("", table) if table in keys.LISTS else (table, key or "")
+        if table in keys.NESTED:
+            of = (outer, list_key)
         return keys.place(self.origins.get(of, self.label), table, key, item)
 
 
@@ -64,6 +67,14 @@ def layer(data: dict[str, Any], *, label: str, unit: str | None) -> Layer:
 
 
 def _told(table: str, key: str, value: Any, unit: str) -> Any:
+    nested = f"{table}.{key}"
+    if nested in keys.NESTED and isinstance(value, list):
+        return [
+            {k: _told(nested, k, v, unit) for k, v in entry.items()}
+            if isinstance(entry, dict)
+            else entry
+            for entry in value
+        ]
     mark = keys.quantity_of(keys.fields(table)[key])
     return _with_unit(value, unit) if mark and mark.unit == "mm" else value
 

@@ -12,7 +12,7 @@ from mouldgen.errors import PresetError
 from mouldgen.job.toml import read_toml
 from mouldgen.job.words import is_name, is_reserved, nearest, one_line
 
-KINDS = ("jobs", "plastics", "pots", "printers", "resins", "woods")
+KINDS = ("jobs", "plastics", "pots", "printers", "resins", "rubbers", "threads", "woods")
 
 
 def shipped_folder() -> Path:
@@ -66,6 +66,16 @@ def find_card(kind: str, name: str) -> Path:
         where=f"presets {kind}",
         allowed=", ".join(known),
         try_=f"Did you mean {near}?" if near else "",
+    )
+
+
+def find_scan(name: str) -> Path | None:
+    """The file of a shipped scan, the user's own first; None where no folder has it.
+
+    name : of the file, without a folder.
+    """
+    return next(
+        (path for folder in _folders() if (path := folder / "scans" / name).is_file()), None
     )
 
 

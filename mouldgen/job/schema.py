@@ -20,16 +20,21 @@ def job_schema() -> dict[str, Any]:
     """
     whole = Job.model_json_schema(mode="validation", by_alias=True)
     parts = whole.pop("$defs")
-    names = {model.__name__: table for table, model in keys.TABLES.items()}
+    names = {model.__name__: table for table, model in (keys.TABLES | keys.NESTED).items()}
     for model, part in parts.items():
         table = names[model]
         part["properties"] = {
             key: _written(value, keys.quantity_of(keys.fields(table)[key]))
             for key, value in part["properties"].items()
+            if key in keys.fields(table)
         }
         part.pop("title", None)
         if table in _INHERITED:
             part.pop("required", None)
+        elif table == "insert":  # a scan's length is measured on it
+            part["required"].remove("length")
+            part["if"] = {"properties": {"shape": {"const": "scan"}}, "required": ["shape"]}
+            part["else"] = {"required": ["length"]}
     properties = {key: _written(value, None) for key, value in whole["properties"].items()}
     required = [key for key in whole["required"] if key not in _INHERITED]
     return {

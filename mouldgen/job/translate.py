@@ -50,6 +50,9 @@ def _place(loc: tuple[int | str, ...]) -> tuple[str, str | None, int | None]:
     if head not in keys.TABLES:
         return "", head, None
     rest = loc[1:]
+    nested = f"{head}.{rest[0]}" if rest else ""
+    if nested in keys.NESTED and len(rest) > 1:
+        head, rest = nested, rest[1:]
     item = rest[0] if rest and isinstance(rest[0], int) else None
     key = next((str(part) for part in rest if isinstance(part, str)), None)
     return head, key, item
@@ -102,16 +105,19 @@ def _example(table: str, key: str) -> str:
 _EXAMPLES = {
     ("", "format"): "format = 1",
     ("order", "pieces"): "a whole number, such as pieces = 18",
-    ("insert", "shape"): 'shape = "rod", "flute" or "bar"',
+    ("insert", "shape"): 'shape = "rod", "flute", "bar" or another',
+    ("insert.member", "shape"): 'shape = "rod", "tube", "bar" or "taper"',
+    ("insert.member", "at"): 'two lengths, such as at = ["6 mm", "0 mm"]',
     ("colour", "name"): 'text, such as name = "smoke"',
     ("resin", "kind"): 'kind = "epoxy" or "urethane"',
     ("resin", "ratio"): "parts A and B, such as ratio = [2, 1]",
     ("resin", "ratio_basis"): 'ratio_basis = "volume" or "mass"',
+    ("rubber", "kind"): 'kind = "tin" or "platinum"',
     ("printer", "shape"): 'shape = "rectangle" or "round"',
 }
 _QUANTITIES = {
     "mm": "30 mm", "s": "25 min", "C": "21 C", "N": "20 N", "kPa": "50 psi", "g": "100 g",
-    "g/ml": "0.68 g/ml", "Pa s": "0.5 Pa s", "deg": "1.5 deg",
+    "g/ml": "0.68 g/ml", "Pa s": "0.5 Pa s", "ml": "32 ml", "deg": "1.5 deg",
 }  # fmt: skip
 
 

@@ -147,6 +147,15 @@ VOLUME = Kind(
     ),
     1e9,
 )
+FLOW = Kind(
+    "a flow",
+    "mm3/s, ml/min, such as 5 mm3/s",
+    _units(
+        mm3=("mm3/s", Fraction(1)),
+        ml=("ml/min, cm3/min", Fraction(1000, 60)),
+    ),
+    1e6,
+)
 KINDS = (
-    LENGTH, TIME, TEMPERATURE, FORCE, PRESSURE, MASS, DENSITY, VISCOSITY, ANGLE, VOLUME,
+    LENGTH, TIME, TEMPERATURE, FORCE, PRESSURE, MASS, DENSITY, VISCOSITY, ANGLE, VOLUME, FLOW,
 )  # fmt: skip

@@ -16,6 +16,7 @@ from mouldgen.units.kinds import (
     ABSOLUTE_ZERO,
     ANGLE,
     DENSITY,
+    FLOW,
     FORCE,
     KINDS,
     LENGTH,
@@ -96,6 +97,11 @@ def angle(value: object, *, default: str | None = None) -> float:
 def volume(value: object, *, default: str | None = None) -> float:
     """A volume [ml] of at least 0.  `default` is not used.  Raises UnitError."""
     return _size(value, VOLUME, default=default)
+
+
+def flow(value: object, *, default: str | None = None) -> float:
+    """A volume in a time [mm3/s] of at least 0.  `default` is not used.  Raises UnitError."""
+    return _size(value, FLOW, default=default)
 
 
 def _size(value: object, kind: Kind, *, default: str | None) -> float:

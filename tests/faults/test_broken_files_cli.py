@@ -13,7 +13,7 @@ from mouldgen.cli import main
 from tests.faults.broken_jobs import BROKEN as JOBS
 from tests.faults.broken_jobs import GOOD
 from tests.faults.broken_meshes import BROKEN as MESHES
-from tests.faults.broken_meshes import TETRA, one, stl
+from tests.faults.broken_meshes import OBJ, OFF, PLY, TETRA, glb, one, stl
 
 Refused = Callable[..., str]
 
@@ -143,7 +143,10 @@ def test_a_mesh_file_larger_than_is_read(refused: Refused, tmp_path: Path) -> No
 def test_a_good_tetrahedron_is_the_ground_of_all_broken_ones(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    for name, content in (("a.stl", stl()), ("a.3mf", one())):
+    for name, content in (
+        ("a.stl", stl()), ("a.3mf", one()), ("a.obj", OBJ), ("a.off", OFF), ("a.ply", PLY),
+        ("a.glb", glb()),
+    ):  # fmt: skip
         path = tmp_path / name
         path.write_bytes(content)
         assert main(["check", str(path)]) == 0

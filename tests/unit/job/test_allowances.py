@@ -9,11 +9,12 @@ import pytest
 from mouldgen.errors import PresetError, UnitError
 from mouldgen.job.allowances import Allowances, allowances_for
 
-# turning, facing, flow gap epoxy, urethane, cover, head, freeboard, wall, floor, vent, cup loss
+# turning, facing, flow gap epoxy, urethane, cover, head, freeboard, wall, reusable wall, floor,
+# vent, cup loss
 ROWS = {
-    "small": (2.0, 1.5, 2.0, 1.5, 1.0, 5.0, 6.0, 1.2, 1.6, 1.75, 5.0),
-    "medium": (3.0, 2.0, 3.0, 2.0, 1.5, 8.0, 10.0, 1.6, 2.0, 2.5, 8.0),
-    "large": (7.25, 3.0, 4.0, 3.0, 2.0, 12.0, 15.0, 2.0, 2.7, 3.5, 12.5),
+    "small": (2.0, 1.5, 2.0, 1.5, 1.0, 5.0, 6.0, 1.2, 2.4, 1.6, 1.75, 5.0),
+    "medium": (3.0, 2.0, 3.0, 2.0, 1.5, 8.0, 10.0, 1.6, 3.2, 2.0, 2.5, 8.0),
+    "large": (7.25, 3.0, 4.0, 3.0, 2.0, 12.0, 15.0, 2.0, 4.0, 2.7, 3.5, 12.5),
 }
 
 

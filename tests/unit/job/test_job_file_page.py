@@ -17,25 +17,29 @@ from mouldgen.job.model import Card
 PAGE = (Path(__file__).parents[3] / "docs" / "job-file.md").read_text(encoding="utf-8")
 
 
+MODELS = keys.TABLES | keys.NESTED
+
+
 def section(table: str) -> dict[str, str]:
     """Each key of a table's section with what its last column says."""
-    found = re.search(rf"^###? \[+{table}\]+.*?(?=^##|\Z)", PAGE, re.MULTILINE | re.DOTALL)
+    head = rf"^###? \[+{re.escape(table)}\]+"
+    found = re.search(rf"{head}.*?(?=^##|\Z)", PAGE, re.MULTILINE | re.DOTALL)
     assert found, table
     rows = re.findall(r"^\| `(\w+)` \|.*\| ([^|]*) \|$", found[0], re.MULTILINE)
     return {key: default.strip() for key, default in rows}
 
 
 def told(table: str) -> dict[str, FieldInfo]:
-    shared = set(Card.model_fields) if issubclass(keys.TABLES[table], Card) else set()
+    shared = set(Card.model_fields) if issubclass(MODELS[table], Card) else set()
     return {key: info for key, info in keys.fields(table).items() if key not in shared}
 
 
-@pytest.mark.parametrize("table", keys.TABLES)
+@pytest.mark.parametrize("table", MODELS)
 def test_each_table_is_told_key_by_key_in_the_order_of_the_model(table):
     assert list(section(table)) == list(told(table))
 
 
-@pytest.mark.parametrize("table", keys.TABLES)
+@pytest.mark.parametrize("table", MODELS)
 def test_each_default_is_the_models(table):
     for key, text in section(table).items():
         info = told(table)[key]
@@ -51,7 +55,7 @@ def read(table: str, key: str, text: str) -> Any:
     """What the model makes of a default as the page writes it."""
     value = tomllib.loads(f"value = {text.strip('`')}")["value"]
 
-    model = keys.TABLES[table]
+    model = MODELS[table]
     name = next(n for n, info in model.model_fields.items() if (info.alias or n) == key)
     parsed = model.__pydantic_validator__.validate_assignment(model.model_construct(), name, value)
     return parsed[0][name] if isinstance(parsed, tuple) else getattr(parsed, name)

@@ -10,7 +10,7 @@ import pytest
 
 from mouldgen.errors import PresetError
 from mouldgen.job import keys, presets
-from mouldgen.job.model import Plastic, Pot, Printer, Resin
+from mouldgen.job.model import Plastic, Pot, Printer, Resin, Rubber
 from mouldgen.job.woods import wood_density
 
 WITHOUT_NUMBERS = ("jobs", "cautions")  # a job's numbers are its maker's; cautions are words
@@ -51,9 +51,27 @@ def test_without_a_home_there_is_no_users_folder(system):
     [
         ("resins", ("casting-epoxy-medium", "casting-epoxy-slow", "casting-urethane-fast")),
         ("plastics", ("abs", "asa", "petg", "pla")),
+        ("rubbers", ("platinum-cure-silicone", "tin-cure-silicone")),
         ("printers", ("round-240", "square-220", "square-300")),
         ("pots", ("pot-228", "pot-305")),
-        ("jobs", ("boathouse-pegs",)),
+        (
+            "jobs",
+            (
+                "apple-toppers",
+                "bell-pulls",
+                "boathouse-pegs",
+                "burl-knobs",
+                "chest-toggles",
+                "conference-pens",
+                "curtain-finials",
+                "drawer-knobs",
+                "lamp-finials",
+                "lantern-grips",
+                "locker-pegs",
+                "orchard-grips",
+                "sash-pulls",
+            ),
+        ),
     ],
 )
 def test_the_shipped_cards(kind, cards):
@@ -78,7 +96,13 @@ def test_every_number_of_a_preset_says_where_it_comes_from(path):
 
 @pytest.mark.parametrize(
     ("kind", "model"),
-    [("resins", Resin), ("plastics", Plastic), ("printers", Printer), ("pots", Pot)],
+    [
+        ("resins", Resin),
+        ("plastics", Plastic),
+        ("rubbers", Rubber),
+        ("printers", Printer),
+        ("pots", Pot),
+    ],
 )
 def test_a_shipped_card_fills_its_table(kind, model):
     for name in presets.names(kind):
@@ -155,4 +179,4 @@ def test_a_table_that_there_is_not_is_refused():
 
 
 def test_every_kind_of_card_has_a_table():
-    assert set(keys.CARDS.values()) | {"jobs", "woods"} == set(presets.KINDS)
+    assert set(keys.CARDS.values()) | {"jobs", "threads", "woods"} == set(presets.KINDS)
