@@ -13,7 +13,5 @@ def bare_cavity(size: Size, *, sides: int, top_mm: float) -> Solid:
     sides : of every circle about the axis.
     top_mm : where it ends, usually the fill height [mm].
     """
-    return revolve(
-        [(0.0, 0.0), (size.bore_mm(0.0), 0.0), (size.bore_mm(top_mm), top_mm), (0.0, top_mm)],
-        sides=sides,
-    )
+    wall = [(r, z) for z, r in size.bore.between(0.0, top_mm)]
+    return revolve([(0.0, 0.0), *wall, (0.0, top_mm)], sides=sides)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from mouldgen.errors import InternalError
 from mouldgen.job.changes import with_setting
 from mouldgen.job.load import setting_value
-from mouldgen.size.cup import GROOVE_MM
+from mouldgen.size.question import GROOVE_MM
 from mouldgen.units import length
 
 if TYPE_CHECKING:
@@ -30,6 +30,10 @@ def changed(question: GapQuestion, changes: tuple[Change, ...]) -> GapQuestion:
         if table not in _TABLES:
             raise InternalError(f"no question follows from the setting {name}")
         question = _TABLES[table](question, key, text)
+    if question.pour.sequence == "bottom-feed" or question.sizes.has_runner:
+        from mouldgen.gap.runner import as_poured  # late: most moulds have none
+
+        return as_poured(question)
     return question
 
 

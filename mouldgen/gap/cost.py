@@ -27,11 +27,12 @@ def resin_cost(question: GapQuestion, gap_mm: float) -> float | None:
     price = question.resin.price
     if price is None:
         return None
-    size, resin = question.size(gap_mm), question.resin
+    size, resin = question.mould_size(gap_mm), question.resin
     groove = question.sizes.groove_mm
     grooves = question.vent_grooves * 0.5 * math.pi * groove**2 * size.level_mm / 1000.0
     poured = size.net_ml + size.riser_ml + grooves
-    mixed = question.moulds * poured * (1.0 + resin.loss)
+    blanks = -(-question.moulds // size.blanks) * size.blanks  # whole moulds are filled
+    mixed = blanks * poured * (1.0 + resin.loss)
     amount, per = price
     if per == "ml":
         return amount * mixed

@@ -23,7 +23,7 @@ def depth(question: GapQuestion) -> Bound:
     if thickness is None:
         return _bound(math.inf, "does not bind: the data sheet's greatest thickness is not given")
     insert = question.insert
-    core = insert.section_mm2 / math.pi
+    core = insert.least_mm2 / math.pi
     bore = 0.5 * (thickness + math.sqrt(thickness**2 + 4.0 * core))
     widest = bore - insert.envelope_mm
     told = f"the data sheet's {mm(thickness)} for one pour"

@@ -14,39 +14,31 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from mouldgen.finding import Bound
 from mouldgen.gap.aging import ShopResin, at_shop
-from mouldgen.gap.air import gelled
-from mouldgen.gap.passage import least_gap_mm, passage_of
-from mouldgen.gap.reach import LARGEST_GAP_MM
-from mouldgen.gap.take_up import take_up, take_up_relax, taken_clause
-from mouldgen.gap.words import gap_mm, minutes, mm
+from mouldgen.gap.along import Along, passages
+from mouldgen.gap.passage import Passage
+from mouldgen.gap.runs import running_gap_mm, runs_in_time
+from mouldgen.gap.words import mm
 from mouldgen.physics.constants import STANDARD_GRAVITY
+from mouldgen.size.question import FUNNEL_MM
 
 if TYPE_CHECKING:
+    from mouldgen.finding import Bound
     from mouldgen.gap.question import GapQuestion
-
-FUNNEL_MM = 30.0  # brim of the funnel over the resin's level in the mould; our own choice
 
 
 def feed(question: GapQuestion) -> Bound:
     """The least gap for the time from the end of mixing to closing, and the take-up."""
-    resin, pour = at_shop(question.resin, question.pour), question.pour
-    if resin.gelled:
-        return _bound(question, None, gelled(resin))
-    time = minutes(pour.close - pour.mix)
-    needed = feed_gap_mm(question, resin)
-    if needed > LARGEST_GAP_MM:
-        why = f"in the {time} between mixing and closing resin fed from the bottom does not rise"
-        why += f" {mm(question.layer_mm)} past the insert in any gap up to {mm(LARGEST_GAP_MM)}"
-        return _bound(question, None, why)
-    taken = take_up(question)
-    why = (
-        f"resin that rises {mm(question.layer_mm)} past the insert from the bottom, under a funnel"
-        f" {mm(FUNNEL_MM)} over its level, in the {time} between mixing and closing needs"
-        f" {gap_mm(needed)}, {taken_clause(taken)}"
+    return runs_in_time(
+        question,
+        rule="feed",
+        needs=feed_gap_mm,
+        does="resin that rises {} past the insert from the bottom, under a funnel"
+        f" {mm(FUNNEL_MM)} over the rim,",
+        fails="resin fed from the bottom does not rise {} past the insert",
+        belief="the curve of the cure",
+        relax=("warm the resin a little, or take a thinner one", "set the funnel higher"),
     )
-    return _bound(question, max(0.0, needed + taken.total_mm), why)
 
 
 def feed_gap_mm(question: GapQuestion, resin: ShopResin) -> float:
@@ -54,14 +46,15 @@ def feed_gap_mm(question: GapQuestion, resin: ShopResin) -> float:
 
     resin : not yet gelled.
     """
-    passage = passage_of(question)
     head, height = _head(question), question.layer_mm / 1000.0
     way = 2.0 * (head * math.log(head / (head - height)) - height)
 
-    def demand(gap: float) -> float:
-        return way * passage.open_area(gap) / passage.conductance(gap)
+    def needed(passage: Passage | Along) -> float:
+        if isinstance(passage, Along):
+            return running_gap_mm(passage, lambda gap: 2.0 * passage.way_up(gap, head=head), resin)
+        return running_gap_mm(passage, lambda _gap: way, resin)
 
-    return least_gap_mm(demand, resin.density_kg_m3 * STANDARD_GRAVITY * resin.flow_per_pa)
+    return max(needed(passage) for passage in passages(question))
 
 
 def least_runner_mm(question: GapQuestion, gap_mm: float) -> float:
@@ -76,29 +69,20 @@ def least_runner_mm(question: GapQuestion, gap_mm: float) -> float:
     if not resin.flow_per_pa > 0.0:
         return math.inf
     head, height = _head(question), question.layer_mm / 1000.0
-    volume = passage_of(question).open_area(gap_mm / 1000.0) * head
+    volume = max(_open_area(one, gap_mm / 1000.0) for one in passages(question)) * head
     drive = resin.density_kg_m3 * STANDARD_GRAVITY * resin.flow_per_pa / 2.0
     conductance = volume * math.log(head / (head - height)) / drive
     return 2000.0 * math.sqrt(math.sqrt(8.0 * conductance / math.pi))
 
 
+def _open_area(passage: Passage | Along, gap: float) -> float:
+    """All that resin fills, the insert's holes too [m2]."""
+    holes = passage.stretches[0].passage if isinstance(passage, Along) else passage
+    return passage.open_area(gap) + holes.holes_area
+
+
 def _head(question: GapQuestion) -> float:
     """Height of the funnel's brim over the floor [m]."""
-    over = question.allowances.head_mm if question.pour.layers == 1 else 0.0
-    return (question.layer_mm + over + FUNNEL_MM) / 1000.0
-
-
-def _bound(question: GapQuestion, value_mm: float | None, why: str) -> Bound:
-    return Bound(
-        rule="feed",
-        kind="at_least",
-        value_mm=value_mm,
-        why=why,
-        source="our own derivation from the flow in an annulus (Bird, Stewart & Lightfoot 2.4-17);"
-        " belief: the curve of the cure",
-        relax=(
-            "warm the resin a little, or take a thinner one",
-            "set the funnel higher",
-            *take_up_relax(question, take_up(question)),
-        ),
-    )
+    over = question.sizes.head_mm if question.pour.layers == 1 else 0.0
+    rim = question.layer_mm + over + question.sizes.freeboard_mm
+    return (rim + FUNNEL_MM) / 1000.0

@@ -11,13 +11,15 @@ from mouldgen.gap.aging import at_shop
 from mouldgen.gap.air import smallest_free_bubble_mm
 from mouldgen.gap.budget import GIVEN, Gap
 from mouldgen.gap.choice import sentence
-from mouldgen.gap.feed import FUNNEL_MM, least_runner_mm
-from mouldgen.gap.heat import SOFTENS_LESS_K, hot_at, resin_limit_c
+from mouldgen.gap.feed import least_runner_mm
+from mouldgen.gap.heat import SOFTENS_LESS_K, hot_at, resin_limit_c, softens_c
 from mouldgen.gap.sequence import BOTTOM_FEED
 from mouldgen.gap.words import gap_mm, hours, mm
+from mouldgen.size.question import FUNNEL_MM
 
 if TYPE_CHECKING:
     from mouldgen.gap.question import GapQuestion
+    from mouldgen.size.runner import Runner
 
 _SLACK_MM = 1e-6
 _WISHES = ("cover", "heat", "depth", "budget")  # bands and wishes: a blank can be cast anyway
@@ -46,9 +48,10 @@ def _of_heat(gap: Gap, gap_: float, question: GapQuestion) -> Iterator[Finding]:
     if likely is None or likely.value_mm is None or gap_ > likely.value_mm:
         return
     if hot_at(question, gap_):
-        wall = question.plastic.softens - SOFTENS_LESS_K
+        wall = softens_c(question) - SOFTENS_LESS_K
+        what = "One pour at a gap" if question.sizes.lies else "The ring"
         message = (
-            f"The ring of {gap_mm(gap_)} may run hot: with every doubt taken at its hot end the"
+            f"{what} of {gap_mm(gap_)} may run hot: with every doubt taken at its hot end the"
             f" wall passes {wall:g} degC or the resin {resin_limit_c(question.resin):g} degC. Look"
             " at mouldgen heat; cast one mould first, in a cool shop."
         )
@@ -121,12 +124,27 @@ def _of_sequence(gap: Gap, gap_mm_: float, question: GapQuestion) -> Iterator[Fi
     if gap.sequence == BOTTOM_FEED:
         wide = least_runner_mm(question, gap_mm_)
         if math.isfinite(wide):
-            message = (
-                f"Fed from the bottom, the resin needs a runner at least {wide:.1f} mm wide inside,"
-                f" with its funnel {FUNNEL_MM:g} mm over the level in the mould; the mould is drawn"
-                " without one."
-            )
-            yield Finding("gap.runner", "feed", "warn", message, limit=wide, place="[pour]")
+            yield _of_runner(wide, question.size(gap_mm_).runner, question)
+
+
+def _of_runner(wide: float, runner: Runner | None, question: GapQuestion) -> Finding:
+    """Fed from the bottom: through the runner that is drawn, or one that is still missing."""
+    needs = (
+        f"Fed from the bottom, the resin needs a runner at least {wide:.1f} mm wide inside, with"
+        f" its funnel {FUNNEL_MM:g} mm over the rim"
+    )
+    if runner is None:
+        ask = ""
+        if question.pour.sequence != BOTTOM_FEED:
+            ask = '; write [pour] sequence = "bottom-feed" and it is drawn'
+        message = f"{needs}; the mould is drawn without one{ask}."
+        return Finding("gap.runner", "feed", "warn", message, limit=wide, place="[pour]")
+    drawn = 2.0 * runner.radius_mm
+    message = f"{needs}. It is drawn {mm(drawn)} wide: fill the funnel and keep it full."
+    if drawn >= wide:
+        return Finding("gap.runner", "feed", "note", message, drawn, wide, "[pour]")
+    message = f"{needs}. No wider one than {mm(drawn)} is drawn: warm the resin, or close later."
+    return Finding("gap.runner", "feed", "warn", message, drawn, wide, "[pour]")
 
 
 def _of_layers(question: GapQuestion) -> Finding:

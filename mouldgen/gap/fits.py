@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -14,13 +15,15 @@ from mouldgen.gap.words import mm
 if TYPE_CHECKING:
     from mouldgen.gap.question import GapQuestion
     from mouldgen.job.model import Pot, Printer
-    from mouldgen.size.cup import Size
+    from mouldgen.size import Size
+    from mouldgen.size.mould_size import MouldSize
 
 _TOLERANCE_MM = 1e-6
 _POT = "cast in a larger pot, or without one"
 _BED = "print on a larger bed"
 _PRINTER = "print on a taller printer"
 _FILL = "make the fill height smaller"
+_CELLS = "take fewer cells: [mould] cells"
 
 
 @dataclass(frozen=True, eq=False)
@@ -64,32 +67,104 @@ def _widest(question: GapQuestion, narrow: float) -> tuple[float, Obstacle]:
 
 def _obstacle(question: GapQuestion, gap: float) -> Obstacle | None:
     """What the mould is too large for at a gap [mm]; None where it fits."""
+    if question.sizes.lies:
+        return obstacle_of_sides(question.mould_size(gap), question)
     size = question.size(gap)
+    if size.sides_mm is not None:
+        return obstacle_of_sides(size, question)
     in_pot = _obstacle_in_pot(question.pot, size) if question.pot is not None else None
     return in_pot or _obstacle_on_bed(question.printer, size)
 
 
 def _obstacle_in_pot(pot: Pot, size: Size) -> Obstacle | None:
-    wide, high = 2.0 * size.lid_reach_mm, size.stack_height_mm
+    wide, high = 2.0 * size.across_mm, size.stack_height_mm
     if high > pot.height:
-        clause = f"the closed mould is {mm(high)} high and the pot takes {mm(pot.height)}"
+        funnel = " with its funnel" if size.runner else ""
+        clause = f"the closed mould{funnel} is {mm(high)} high and the pot takes {mm(pot.height)}"
         return Obstacle(clause, (_POT, _FILL))
     free = pot.diameter - 2.0 * pot.margin
     if wide > free:
-        return Obstacle(f"the lid is wider than the {mm(free)} that the pot leaves", (_POT,))
+        clause = f"the {_widest_part(size)} is wider than the {mm(free)} that the pot leaves"
+        return Obstacle(clause, (_POT,))
     return None
 
 
 def _obstacle_on_bed(printer: Printer, size: Size) -> Obstacle | None:
-    wide = 2.0 * max(size.reach_mm, size.lid_reach_mm)
+    if size.lies_mm is not None:
+        return _obstacle_lying(printer, size.lies_mm, _lying(size))
+    wide = 2.0 * size.across_mm
     high = max(size.body_height_mm, size.lid_height_mm)
     if high > printer.height:
         clause = f"the cup is {mm(high)} high and the printer takes {mm(printer.height)}"
         return Obstacle(clause, (_PRINTER, _FILL))
     free = _bed_width(printer) - 2.0 * printer.margin
     if wide > free:
-        return Obstacle(f"the lid is wider than the {mm(free)} that the bed leaves", (_BED,))
+        clause = f"the {_widest_part(size)} is wider than the {mm(free)} that the bed leaves"
+        return Obstacle(clause, (_BED,))
     return None
+
+
+def obstacle_of_sides(size: MouldSize, question: GapQuestion) -> Obstacle | None:
+    """What a mould that covers a rectangle is too large for; None where it fits.
+
+    A pot takes it by its diagonal, and so does a round bed; a rectangular one by its sides.
+
+    size : with its sides.
+    question : with pot and printer.
+    """
+    pot, printer, family = question.pot, question.printer, question.sizes.family
+    wide, sides = 2.0 * size.across_mm, sorted(size.sides_mm or (0.0, 0.0))
+    name = f"{family} of {mm(sides[0])} x {mm(sides[1])}"
+    if pot is not None and size.stack_height_mm > pot.height:
+        clause = f"the closed mould is {mm(size.stack_height_mm)} high and the pot takes"
+        return Obstacle(f"{clause} {mm(pot.height)}", (_POT, _FILL))
+    if pot is not None and wide > (free := pot.diameter - 2.0 * pot.margin):
+        clause = f"the {name} is {mm(wide)} from corner to corner and the pot leaves {mm(free)}"
+        return Obstacle(clause, (_POT, _CELLS))
+    high = max(size.body_height_mm, size.lid_height_mm)
+    if high > printer.height:
+        clause = f"the {family} is {mm(high)} high and the printer takes {mm(printer.height)}"
+        return Obstacle(clause, (_PRINTER, _FILL))
+    if printer.shape == "round":
+        fits_on = wide <= _bed_width(printer) - 2.0 * printer.margin
+    else:
+        bed = sorted((printer.width or 0.0, printer.depth or 0.0))
+        fits_on = all(
+            side <= room - 2.0 * printer.margin for side, room in zip(sides, bed, strict=True)
+        )
+    if not fits_on:
+        return Obstacle(f"the {name} does not lie on the bed", (_BED, _CELLS))
+    return None
+
+
+def _widest_part(size: Size) -> str:
+    return "lid" if size.lid_reach_mm >= size.across_mm else "mould"
+
+
+def _lying(size: Size) -> tuple[str, str]:
+    """What takes more of the bed than a round would, and a word on how it lies."""
+    return ("a half", ", lying") if size.halves else ("the box for the rubber", "")
+
+
+def _obstacle_lying(
+    printer: Printer, lies: tuple[float, float, float], words: tuple[str, str]
+) -> Obstacle | None:
+    """What a part that is no round is too large for; it may be turned by a quarter."""
+    width, length, high = lies
+    what, how = words
+    if high > printer.height:
+        clause = f"{what} is {mm(high)} high{how}, and the printer takes {mm(printer.height)}"
+        return Obstacle(clause, (_PRINTER,))
+    free = 2.0 * printer.margin
+    if printer.diameter is not None and printer.shape == "round":
+        room = math.hypot(width, length) <= printer.diameter - free
+    else:
+        sides = sorted(side - free for side in (printer.width, printer.depth) if side is not None)
+        room = all(a <= b for a, b in zip(sorted((width, length)), sides, strict=True))
+    if room:
+        return None
+    size = f"{mm(width)} x {mm(length)}"
+    return Obstacle(f"{what} is {size}{how}, and the bed has no room for that", (_BED, _FILL))
 
 
 def _bed_width(printer: Printer) -> float:

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
 WIDEST_MM = 15.0  # beyond it a cup is no cup with a gap
 SOFTENS_LESS_K = 10.0  # kept below where the plastic gives way; belief
+RUBBER_SOFTENS_C = 200.0  # that silicone stands for hours; from memory, far above any resin
 RESIN_LIMIT_C = 120.0  # where the card says nothing; belief: faults are told of at 100 to 200 degC
 _STEP_MM = 0.05
 _LEAST_MM = 0.05
@@ -35,15 +36,16 @@ def heat(question: GapQuestion, *, at_mm: float | None = None) -> Bound:
     (`hot_at`).
 
     The insert counts as the round that has its section, the bore as wide as it is at the fill
-    line.  Where only one gap is asked about, a quick bound is tried, then one history a little
-    beyond that gap; where either clears it the rule does not bind, and its sentence says how far
-    that reaches: finding the true limit would take ten times as long.
+    line, and rubber as thick as it stands round one cavity alone.  Where only one gap is asked
+    about, a quick bound is tried, then one history a little beyond that gap; where either clears
+    it the rule does not bind, and its sentence says how far that reaches: finding the true limit
+    would take ten times as long.
 
     at_mm : the gap that the other rules ask for, or None for the rule's own value [mm].
     """
     from mouldgen.physics.steady import surely_cool
 
-    shop, wall = question.pour.shop, question.plastic.softens - SOFTENS_LESS_K
+    shop, wall = question.pour.shop, softens_c(question) - SOFTENS_LESS_K
     limit = resin_limit_c(question.resin)
     if shop >= min(wall, limit):
         why = f"the shop's {shop:g} degC are already as hot as the plastic or the resin may become"
@@ -78,6 +80,11 @@ def heat(question: GapQuestion, *, at_mm: float | None = None) -> Bound:
 def resin_limit_c(resin: Resin) -> float:
     """How hot the curing resin may become [C]: the card's, or what is believed."""
     return RESIN_LIMIT_C if resin.hottest is None else resin.hottest
+
+
+def softens_c(question: GapQuestion) -> float:
+    """Where the wall round the resin gives way: the plastic's, or rubber's [C]."""
+    return question.plastic.softens if question.rubber is None else RUBBER_SOFTENS_C
 
 
 def heat_j_kg(resin: Resin) -> float:
@@ -149,22 +156,31 @@ def limits_of(question: GapQuestion) -> Limits:
 
     return Limits(
         resin=resin_limit_c(question.resin) + ZERO_CELSIUS,
-        wall=question.plastic.softens - SOFTENS_LESS_K + ZERO_CELSIUS,
+        wall=softens_c(question) - SOFTENS_LESS_K + ZERO_CELSIUS,
     )
 
 
 def section(question: GapQuestion, gap: float) -> Section:
     """The mould across its axis, at a gap [mm], in SI."""
-    from mouldgen.physics.material import printed, wood
+    if question.sizes.lies:
+        from mouldgen.gap.lying import lying_section  # late: most moulds are cups
+
+        return lying_section(question, gap)
+    from mouldgen.physics.material import printed, rubber, wood
     from mouldgen.physics.section import Section
 
     size, insert = question.size(gap), question.insert
+    around = (
+        printed(1000.0 * question.plastic.density)
+        if question.rubber is None
+        else rubber(1000.0 * question.rubber.density)
+    )
     return Section(
-        insert_radius=math.sqrt(insert.section_mm2 / math.pi) / 1000.0,
-        bore_radius=size.bore_mm(size.fill_mm) / 1000.0,
+        insert_radius=math.sqrt(insert.least_mm2 / math.pi) / 1000.0,
+        bore_radius=size.widest_mm / 1000.0,
         wall=size.wall_mm / 1000.0,
         insert=wood(1000.0 * insert.density_g_ml, temperature=question.pour.shop + ZERO_CELSIUS),
-        plastic=printed(1000.0 * question.plastic.density),
+        plastic=around,
     )
 
 
@@ -175,8 +191,9 @@ def _cleared(
     beyond = at_mm * _BEYOND
     if beyond > WIDEST_MM:
         return None
-    if not possible(at_mm):
-        return _widest(possible, at_mm)
+    for gap in (beyond, at_mm):
+        if not possible(gap):
+            return gap
     return None if certain(beyond) else beyond
 
 
@@ -199,12 +216,13 @@ def _too_hot(question: GapQuestion, gap: float) -> str:
         belief=likely_way(question.resin),
         air=question.pour.shop + ZERO_CELSIUS,
     )
-    softens = question.plastic.softens
+    softens = softens_c(question)
+    wall = "plastic" if question.rubber is None else "rubber"
     clauses = []
     if history.wall_peak > softens - SOFTENS_LESS_K + ZERO_CELSIUS:
         clauses.append(
             f"the wall may pass {softens - SOFTENS_LESS_K:g} degC, {SOFTENS_LESS_K:g} below where"
-            " the plastic softens"
+            f" the {wall} softens"
         )
     if history.peak > resin_limit_c(question.resin) + ZERO_CELSIUS:
         clauses.append(f"the resin may pass {resin_limit_c(question.resin):g} degC")
@@ -212,8 +230,9 @@ def _too_hot(question: GapQuestion, gap: float) -> str:
 
 
 def _relax(question: GapQuestion) -> tuple[str, ...]:
+    plastic = (f"print in a plastic that softens above {question.plastic.softens:g} degC",)
     return (
-        f"print in a plastic that softens above {question.plastic.softens:g} degC",
+        *(plastic if question.rubber is None else ()),
         "take a slower resin, or one that gives less heat",
         "cool the shop",
     )
@@ -226,6 +245,6 @@ def _bound(value_mm: float | None, why: str, relax: tuple[str, ...]) -> Bound:
         value_mm=value_mm,
         why=why,
         source="published: heat conduction with the cure of Kamal & Sourour 1973, calibrated on the"
-        " data sheet's gel time; belief: heat, activation energy and film, at their hot end",
+        " data sheet's gel time; belief: heat, activation energy and film, the middle of each",
         relax=relax,
     )

@@ -1,9 +1,13 @@
 """The open section between insert and bore, as the flow of resin sees it.
 
-A round insert is exact; its flutes and the bore's vent grooves are added as half-round grooves,
-which leaves the push up to 15 percent high for flutes a quarter of the insert's radius and up to
-a third for flutes a third of it: the cautious side.  Any other section goes strip by strip round
-its own outline (`mouldgen.physics.general_push`), up to 6 percent low for a bar.
+A round insert is exact; its flutes and the bore's vent grooves are added to it as grooves, which
+leaves the push from 2 percent low to 7 high up to flutes that cut away 30 percent of the section.
+Of a vent groove only what it lets past counts; what it drags along would make the push harder by
+about a third of the square of its radius over the insert's.  Any other section goes strip by
+strip round its own outline (`mouldgen.physics.general_push`), up to 6 percent low for a bar.
+
+What resin runs through on its way down or up is the ring outside the insert: holes in it are a
+way of their own, and no slower.  An insert that is not the same all along: `mouldgen.gap.along`.
 """
 
 from __future__ import annotations
@@ -17,11 +21,19 @@ from typing import TYPE_CHECKING
 from mouldgen.gap.reach import LARGEST_GAP_MM
 from mouldgen.physics import annulus
 from mouldgen.physics.general_push import conductance as conductance_of_strips
-from mouldgen.physics.general_push import drag_factor, groove_conductance, radial_gap
+from mouldgen.physics.general_push import (
+    drag_factor,
+    flute_conductance,
+    groove_carried,
+    groove_conductance,
+    groove_shear,
+    radial_gap,
+)
 from mouldgen.physics.push import grooved_drag_factor
 
 if TYPE_CHECKING:
     from mouldgen.gap.question import GapQuestion
+    from mouldgen.insert.facts import Slice
     from mouldgen.solid.mesh import Floats
 
 _STEPS = 240  # of angle round a section that is no round: its conductance is then within 0.1 %
@@ -35,17 +47,28 @@ class Passage:
     """What resin passes through, in SI.
 
     envelope : radius of the round that encloses the insert [m].
-    section : area of the insert [m2].
-    grooves : radius of each half-round groove, in the insert or in the bore [m].
+    section : area of the insert, inside its outline [m2].
+    flutes : radius of each groove in the insert [m].
+    vents : radius of each half-round groove in the bore [m].
     vents_area : area of those in the bore [m2].
     corners_mm : of an insert that is no round [mm]; empty for a round one.
+    holes : what holes through the insert let past, ``pi r^4/8`` for each (Poiseuille) [m4].
+    holes_area : area of those [m2].
     """
 
     envelope: float
     section: float
-    grooves: tuple[float, ...]
+    flutes: tuple[float, ...]
+    vents: tuple[float, ...]
     vents_area: float
     corners_mm: tuple[tuple[float, float], ...] = ()
+    holes: float = 0.0
+    holes_area: float = 0.0
+
+    @property
+    def grooves(self) -> tuple[float, ...]:
+        """Radius of each groove, in the insert or in the bore [m]."""
+        return self.flutes + self.vents
 
     def open_area(self, gap: float) -> float:
         """Area of the open section [m2].
@@ -68,15 +91,27 @@ class Passage:
     def drag(self, gap: float) -> float:
         """Force over viscosity, speed and length of an insert that is pushed through [-].
 
+        What stands in the insert's holes goes down with them, so that the holes count with the
+        section that displaces, and let past what grooves would.
+
         gap : between the bore and the round that encloses the insert [m].
         """
-        grooves = self._in_grooves(gap)
+        grooves = self._in_grooves(gap) + self.holes
         if not self.corners_mm:
-            return grooved_drag_factor(self.envelope, gap, grooves=grooves)
+            return grooved_drag_factor(
+                self.envelope,
+                gap,
+                grooves=grooves,
+                carried=-math.fsum(groove_carried(radius, gap) for radius in self.flutes),
+                shear=math.fsum(groove_shear(radius, gap) for radius in self.flutes),
+            )
         return float(drag_factor(*self._strips(gap), area=self.section, grooves=grooves))
 
     def _in_grooves(self, gap: float) -> float:
-        return math.fsum(groove_conductance(radius, gap) for radius in self.grooves)
+        vents = math.fsum(groove_conductance(radius, gap) for radius in self.vents)
+        return vents + math.fsum(
+            flute_conductance(radius, gap, envelope=self.envelope) for radius in self.flutes
+        )
 
     def _strips(self, gap: float) -> tuple[Floats, Floats]:
         return radial_gap(self._radii, self.envelope + gap)
@@ -89,15 +124,27 @@ class Passage:
 
 
 def passage_of(question: GapQuestion) -> Passage:
-    """The passage of a job."""
+    """The passage of a job whose insert is the same all along; else that beside its lower end.
+
+    `mouldgen.gap.along.passages` has them all.
+    """
+    return beside(question, question.insert.pieces[0])
+
+
+def beside(question: GapQuestion, piece: Slice) -> Passage:
+    """The passage beside one piece of the insert, as wide as its enclosing round all along."""
     insert, vents = question.insert, question.vent_grooves
     vent = question.sizes.groove_mm / 1000.0
+    hole = insert.hole_mm / 1000.0
     return Passage(
-        envelope=insert.envelope_mm / 1000.0,
-        section=insert.section_mm2 / 1e6,
-        grooves=(insert.flute_mm / 1000.0,) * insert.flutes + (vent,) * vents,
+        envelope=max(piece.lower_mm, piece.upper_mm) / 1000.0,
+        section=piece.outline_mm2 / 1e6,
+        flutes=(insert.flute_mm / 1000.0,) * insert.flutes,
+        vents=(vent,) * vents,
         vents_area=vents * math.pi * vent**2 / 2.0,
-        corners_mm=insert.corners_mm,
+        corners_mm=piece.corners_mm,
+        holes=insert.holes * math.pi * hole**4 / 8.0,
+        holes_area=insert.holes * math.pi * hole**2,
     )
 
 

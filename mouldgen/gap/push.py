@@ -7,10 +7,11 @@ from typing import TYPE_CHECKING
 from mouldgen.finding import Bound
 from mouldgen.gap.aging import ShopResin, at_shop
 from mouldgen.gap.air import gelled
+from mouldgen.gap.along import passages
 from mouldgen.gap.passage import least_gap_mm, passage_of
 from mouldgen.gap.reach import LARGEST_GAP_MM
 from mouldgen.gap.take_up import take_up, take_up_relax, taken_clause
-from mouldgen.gap.words import gap_mm, mm
+from mouldgen.gap.words import NOTHING_MM, gap_mm, mm
 
 if TYPE_CHECKING:
     from mouldgen.gap.question import GapQuestion
@@ -34,10 +35,9 @@ def push(question: GapQuestion) -> Bound:
         why = f"{effort} is not possible in any gap up to {mm(LARGEST_GAP_MM)}"
         return _bound(question, None, f"{why}: the resin has thickened to {_thickness(resin)}")
     taken = take_up(question)
-    hollows = "needs no more than flutes, flats and grooves"
-    asks = f"needs {gap_mm(needed)}" if needed >= 0.005 else hollows
     why = (
-        f"{effort} {asks} in resin that has thickened to {_thickness(resin)}, {taken_clause(taken)}"
+        f"{effort} needs {_asks(question, needed)} in resin that has thickened to"
+        f" {_thickness(resin)}, {taken_clause(taken)}"
     )
     return _bound(question, max(0.0, needed + taken.total_mm), why)
 
@@ -45,13 +45,21 @@ def push(question: GapQuestion) -> Bound:
 def push_gap_mm(question: GapQuestion, resin: ShopResin) -> float:
     """Open gap through which the insert goes home [mm]; 0 where hollows alone do, may be inf.
 
-    From ``t = C mu L^2/(2 F)``.
+    From ``t = C mu L^2/(2 F)``; only the lowest layer is in resin while it is pushed.
 
     resin : not yet gelled.
     """
     pour, length = question.pour, question.layer_mm / 1000.0
     drag = 2.0 * pour.push * pour.push_time / (resin.viscosity_pa_s * length**2)
-    return least_gap_mm(passage_of(question).drag, drag)
+    return least_gap_mm(passages(question)[0].drag, drag)
+
+
+def _asks(question: GapQuestion, needed_mm: float) -> str:
+    insert = question.insert
+    hollow = insert.corners_mm or insert.holes or passage_of(question).grooves
+    if needed_mm < NOTHING_MM and hollow:
+        return "no more than flutes, flats and grooves"
+    return gap_mm(needed_mm)
 
 
 def _thickness(resin: ShopResin) -> str:

@@ -6,13 +6,14 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from mouldgen.finding import NOTHING_LEARNED, Learned
-from mouldgen.size.cup import size_of
+from mouldgen.size import mould_size_of, size_of
 
 if TYPE_CHECKING:
     from mouldgen.insert.facts import InsertFacts
     from mouldgen.job.allowances import Allowances
-    from mouldgen.job.model import Piece, Plastic, Pot, Pour, Printer, Resin
-    from mouldgen.size.cup import Size, SizeQuestion
+    from mouldgen.job.model import Piece, Plastic, Pot, Pour, Printer, Resin, Rubber
+    from mouldgen.size import Size, SizeQuestion
+    from mouldgen.size.mould_size import MouldSize
 
 
 @dataclass(frozen=True, eq=False)
@@ -34,6 +35,7 @@ class GapQuestion:
     resin_budget : what the resin of all moulds may cost, or None.
     learned : what castings have taught.
     given_mm : the gap that the maker asked for, or None for the rules' own [mm].
+    rubber : that stands round the resin in the plastic's place, or None where it is printed.
     """
 
     insert: InsertFacts
@@ -51,12 +53,17 @@ class GapQuestion:
     resin_budget: float | None = None
     learned: Learned = NOTHING_LEARNED
     given_mm: float | None = None
+    rubber: Rubber | None = None
 
     def size(self, gap_mm: float) -> Size:
         """The mould's sizes at a gap [mm]."""
         return size_of(self.sizes, gap_mm)
 
+    def mould_size(self, gap_mm: float) -> MouldSize:
+        """The mould's sizes at a gap, whatever its family [mm]."""
+        return mould_size_of(self.sizes, gap_mm)
+
     @property
     def layer_mm(self) -> float:
         """Height of the insert that one pour covers [mm]."""
-        return self.insert.length_mm / self.pour.layers
+        return self.sizes.rise_mm / self.pour.layers

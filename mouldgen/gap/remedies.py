@@ -10,7 +10,7 @@ from mouldgen.gap.changes import Change, changed
 from mouldgen.gap.choice import Choice
 from mouldgen.gap.habit import habit
 from mouldgen.gap.rules import gap_of
-from mouldgen.gap.sequence import INSERT_FIRST, bridging_mm
+from mouldgen.gap.shut_in import INSERT_FIRST, bridging_mm
 from mouldgen.gap.trials import Trial, kinds, pairs
 
 if TYPE_CHECKING:

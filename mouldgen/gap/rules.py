@@ -46,6 +46,12 @@ def gap_of(question: GapQuestion) -> float | None:
     return gap if gap is not None and stays_cool(question, gap) else None
 
 
+def least_of(question: GapQuestion) -> float | None:
+    """The gap that all "at least" lead to, or None where one of them is never met [mm]."""
+    least, _, _ = _light(question)
+    return choose(least).gap_mm
+
+
 def sequence_of(bounds: tuple[Bound, ...]) -> str:
     """The sequence of pouring that the bounds were reckoned for."""
     names = {"push": "resin-first", "feed": "bottom-feed"}
@@ -56,11 +62,30 @@ def _light(
     question: GapQuestion,
 ) -> tuple[tuple[Bound, ...], tuple[Bound, ...], tuple[Bound, ...]]:
     """At least, at most and advice, all but heat, which costs more than the others together."""
+    if question.sizes.lies:
+        return _light_lying(question)
     before = _told(BEFORE_FLOW, question)
     after = _told(AFTER_FLOW, question)
     found = flow(question, (*before, *after))
     advice = (habit(question), found.advice)
     return (*before, *found.bounds, *after), _told(AT_MOST, question), advice
+
+
+def _light_lying(
+    question: GapQuestion,
+) -> tuple[tuple[Bound, ...], tuple[Bound, ...], tuple[Bound, ...]]:
+    """The same for an insert that lies."""
+    from mouldgen.gap.lying import lying_cover, lying_depth, lying_flow, lying_turn  # late: trays
+
+    found = lying_flow(question)
+    least = _told((*BEFORE_FLOW, lying_turn, lying_cover), question)
+    most = _told((lying_depth, cost, fits), question)
+    split = len(BEFORE_FLOW)
+    return (
+        (*least[:split], *found.bounds, *least[split:]),
+        most,
+        (habit(question), found.advice),
+    )
 
 
 def _told(rules: tuple[Rule, ...], question: GapQuestion) -> tuple[Bound, ...]:

@@ -1,10 +1,8 @@
-"""sequence: what goes into the mould first, and whether the resin can shut air in below it.
+"""sequence: what goes into the mould first, and how much air the resin can shut in below it.
 
 Resin first, the insert drives the air out ahead of it; fed from the bottom, the resin does.  Resin
-poured on top of an insert may bridge the gap all round.  A bubble that spans a thin slot all round
-does not rise below a certain gap (`mouldgen.physics.arrest.least_slot_gap`: our own derivation),
-so that what lies below the bridge stays.  Where a flute or a flat leaves a wider place than that,
-the bridge does not close; vent grooves are too small to count.
+poured on top of an insert may bridge the gap all round, and what lies below the bridge may stay
+(`mouldgen.gap.shut_in`).
 """
 
 from __future__ import annotations
@@ -15,18 +13,17 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from mouldgen.finding import Bound
-from mouldgen.gap.aging import at_shop
+from mouldgen.gap.choice import round_up
 from mouldgen.gap.feed import feed
 from mouldgen.gap.push import push
-from mouldgen.gap.run_down import SURFACE_TENSION, run_down
-from mouldgen.gap.take_up import take_up
-from mouldgen.gap.words import gap_mm
-from mouldgen.physics.arrest import least_slot_gap
+from mouldgen.gap.run_down import run_down
+from mouldgen.gap.shut_in import INSERT_FIRST, OnTop, bridging_mm, poured_over, shut_in
+from mouldgen.gap.words import at_most_ml, gap_mm
 
 if TYPE_CHECKING:
     from mouldgen.gap.question import GapQuestion
 
-RESIN_FIRST, INSERT_FIRST, BOTTOM_FEED = "resin-first", "insert-first", "bottom-feed"
+RESIN_FIRST, BOTTOM_FEED = "resin-first", "bottom-feed"
 WORTH_MM = 0.25  # of gap that another sequence must save to be picked by itself; belief
 
 _FLOWS: dict[str, Callable[[GapQuestion], Bound]] = {
@@ -63,10 +60,9 @@ def flow(question: GapQuestion, others: tuple[Bound, ...]) -> Flow:
 
     others : what the rules that no sequence touches ask for.
     """
-    told = question.pour.sequence
+    told, floor = question.pour.sequence, _most(others)
     if told != "auto":
-        return _flow(question, told, (_FLOWS[told](question),), _SAYS[told])
-    floor = max((_asks(bound) for bound in others if bound.kind == "at_least"), default=0.0)
+        return _flow(question, told, _FLOWS[told](question), _SAYS[told], floor)
     found = {name: rule(question) for name, rule in _FLOWS.items()}
     gaps = {name: max(floor, _asks(bound)) for name, bound in found.items()}
     if gaps[INSERT_FIRST] < bridging_mm(question):
@@ -74,33 +70,49 @@ def flow(question: GapQuestion, others: tuple[Bound, ...]) -> Flow:
     best = min(gaps, key=gaps.__getitem__)  # the earlier one on a tie
     if gaps[RESIN_FIRST] - gaps[best] < WORTH_MM or math.isinf(gaps[best]):
         best = RESIN_FIRST
-    return _flow(question, best, (found[best],), _chosen(best, gaps))
+    return _flow(question, best, found[best], _chosen(best, gaps), floor)
 
 
-def bridging_mm(question: GapQuestion) -> float:
-    """Gap, with its take-up, under which resin on top may bridge all round [mm]; 0 where never."""
-    density = at_shop(question.resin, question.pour).density_kg_m3
-    limit = 1000.0 * least_slot_gap(SURFACE_TENSION, density_difference=density)
-    hollow = question.insert.envelope_mm - question.insert.core_mm
-    return max(0.0, limit - hollow + take_up(question).total_mm) if hollow < limit else 0.0
-
-
-def _flow(question: GapQuestion, name: str, bounds: tuple[Bound, ...], says: str) -> Flow:
+def _flow(question: GapQuestion, name: str, bound: Bound, says: str, floor: float) -> Flow:
+    bounds: tuple[Bound, ...] = (bound,)
     layered = question.pour.layers > 1
     if layered and name != INSERT_FIRST:
         bounds = (*bounds, run_down(question))
         says += f"; the other {question.pour.layers - 1} of its layers are poured on top of it"
-    if not layered and name != INSERT_FIRST:
-        return Flow(name, bounds, _advice(math.inf, says))
     limit = bridging_mm(question)
+    gap = _gap(question, max(floor, _most(bounds)))
+    compares = "" if gap is None or gap >= limit else _compares(question, gap, name)
+    if not layered and name != INSERT_FIRST:
+        return Flow(name, bounds, _advice(math.inf, says + compares))
     if limit == 0.0:
         why = f"{says}: its hollows are too wide for the resin to bridge all round"
         return Flow(name, bounds, _advice(math.inf, why))
     why = (
-        f"{says}: under {gap_mm(limit)} it can bridge all round and shut in the air below; resin"
-        " first, or feeding from the bottom, drives it out"
+        f"{says}: under {gap_mm(limit)} it can bridge all round and shut in the air below"
+        f"{compares}; resin first, or feeding from the bottom, drives it out"
     )
     return Flow(name, bounds, _advice(limit, why))
+
+
+def _gap(question: GapQuestion, least: float) -> float | None:
+    """The maker's gap, or the rules' own where they have one [mm]."""
+    if question.given_mm is not None:
+        return question.given_mm
+    return None if math.isinf(least) else round_up(least)
+
+
+def _compares(question: GapQuestion, gap: float, name: str) -> str:
+    """What stays shut in, poured on top and pushed in."""
+    both = shut_in(question, gap)
+    over = poured_over(question, gap, sequence=name) or both.on_top
+    pushed = f"with the insert pushed into resin, {at_most_ml(both.pushed_ml)}"
+    return f"; at {gap_mm(gap)}, with resin poured on top, {_shut_in(over)}, {pushed}"
+
+
+def _shut_in(over: OnTop) -> str:
+    most, least = at_most_ml(over.most_ml), at_most_ml(over.least_ml)
+    says = f"{most} of air can stay shut in below"
+    return says if most == least else f"{says} ({least} should the bridge break up)"
 
 
 def _chosen(best: str, gaps: dict[str, float]) -> str:
@@ -110,6 +122,10 @@ def _chosen(best: str, gaps: dict[str, float]) -> str:
     if math.isinf(gaps[RESIN_FIRST]):
         than = "none that suffices with the resin first"
     return f"{_SAYS[best]}; chosen because it asks for {gap_mm(gaps[best])} against {than}"
+
+
+def _most(bounds: tuple[Bound, ...]) -> float:
+    return max((_asks(bound) for bound in bounds if bound.kind == "at_least"), default=0.0)
 
 
 def _asks(bound: Bound) -> float:
@@ -123,6 +139,7 @@ def _advice(value_mm: float, why: str) -> Bound:
         value_mm=value_mm,
         why=why,
         source="our own derivation, not found in print: a bubble that spans a thin slot is arrested"
-        " below 1.69 capillary lengths",
+        " below 1.69 capillary lengths, and what air that shuts in; belief: resin poured in a thin"
+        " stream leaves a wide flute or groove open",
         relax=("pour the resin in first, or feed it from the bottom",),
     )

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from mouldgen.finding import Bound
 from mouldgen.gap.take_up import TakeUp, take_up, take_up_relax
-from mouldgen.gap.words import gap_mm, mm
+from mouldgen.gap.words import NOTHING_MM, gap_mm, mm
 
 if TYPE_CHECKING:
     from mouldgen.gap.question import GapQuestion
@@ -41,11 +41,13 @@ def _why(question: GapQuestion, taken: TakeUp) -> str:
         if taken.all_measured
         else f"the thickest of {question.moulds} inserts is expected at {taken.thickest_mm:.2f} mm"
     )
-    side = f"{gap_mm(abs(taken.thickness_mm))} a side"
+    over, clearance = taken.thickness_mm, question.printer.clearance
+    side = f"{gap_mm(abs(over))} a side {'under' if over < 0 else 'over'} the drawn {mm(drawn)}"
     parts = [
-        f"{which}, {side} {'under' if taken.thickness_mm < 0 else 'over'} the drawn {mm(drawn)}",
+        f"{which}, {'as drawn' if abs(over) < NOTHING_MM else side}",
         f"the printer's bores come out {gap_mm(taken.undersize_mm)} a side narrow",
     ]
     if taken.bow_mm:
         parts.append(f"the insert bows {gap_mm(taken.bow_mm)}")
-    return ", ".join(parts) + f", and {gap_mm(question.printer.clearance)} lets it slide"
+    slides = f"{gap_mm(clearance)} lets it slide" if clearance else "no clearance is asked for"
+    return ", ".join(parts) + f", and {slides}"

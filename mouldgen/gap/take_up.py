@@ -20,7 +20,7 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from mouldgen.gap.words import gap_mm
+from mouldgen.gap.words import NOTHING_MM, gap_mm
 from mouldgen.physics.student import t_quantile
 
 if TYPE_CHECKING:
@@ -92,6 +92,8 @@ def thickest_expected(readings_mm: tuple[float, ...], *, moulds: int) -> float:
 def taken_clause(taken: TakeUp) -> str:
     """The second half of a sentence: what is taken up on top of what a rule needs."""
     total = taken.total_mm
+    if abs(total) < NOTHING_MM:
+        return "and the thickest insert and the printer take up next to nothing"
     if total < 0.0:
         return f"less {gap_mm(-total)} that the inserts are thinner than drawn"
     return f"plus {gap_mm(total)} that the thickest insert and the printer take up"

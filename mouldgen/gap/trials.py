@@ -12,9 +12,10 @@ from mouldgen.errors import PresetError
 from mouldgen.gap.aging import at_shop
 from mouldgen.gap.changes import Change, changed
 from mouldgen.gap.cost import resin_cost
-from mouldgen.gap.cover import least_piece_mm
+from mouldgen.gap.cover import least_piece_mm, narrowest_mm
 from mouldgen.gap.rules import gap_of
-from mouldgen.gap.sequence import BOTTOM_FEED, INSERT_FIRST, RESIN_FIRST
+from mouldgen.gap.sequence import BOTTOM_FEED, RESIN_FIRST
+from mouldgen.gap.shut_in import INSERT_FIRST
 from mouldgen.gap.slide import slide_mm
 from mouldgen.gap.take_up import take_up
 from mouldgen.gap.words import minutes, mm
@@ -102,9 +103,9 @@ def _warmer_shop(question: GapQuestion) -> Iterator[Trial]:
 def _smaller_batch(question: GapQuestion) -> Iterator[Trial]:
     """Down to what one mould takes in one pour."""
     now = question.resin.gel_mass if question.pour.batch is None else question.pour.batch
-    size = question.size(max(slide_mm(question, take_up(question)), 0.01))
+    size = question.mould_size(max(slide_mm(question, take_up(question)), 0.01))
     density = at_shop(question.resin, question.pour).density_kg_m3 / 1000.0
-    one_g = (size.net_ml + size.riser_ml) * density * (1.0 + question.resin.loss)
+    one_g = size.blanks * (size.net_ml + size.riser_ml) * density * (1.0 + question.resin.loss)
     for parts in SMALLER_BATCHES:
         batch = math.floor(now / parts)
         if batch >= one_g / question.pour.layers:
@@ -112,7 +113,8 @@ def _smaller_batch(question: GapQuestion) -> Iterator[Trial]:
 
 
 def _measure_all(question: GapQuestion) -> Iterator[Trial]:
-    if take_up(question).all_measured:
+    # Readings of a whole bundle are not used: see `job.shapes`.
+    if take_up(question).all_measured or question.insert.shape == "bundle":
         return
     insert = question.insert
     largest = max(insert.measured_mm, default=2.0 * insert.envelope_mm) / insert.reading_scale
@@ -135,6 +137,8 @@ def _push_harder(question: GapQuestion) -> Iterator[Trial]:
 
 
 def _more_grooves(question: GapQuestion) -> Iterator[Trial]:
+    if question.sizes.family == "shell":
+        return  # its wall has none
     for more in MORE_GROOVES:
         grooves = question.vent_grooves + more
         if grooves <= MOST_GROOVES:
@@ -143,16 +147,19 @@ def _more_grooves(question: GapQuestion) -> Iterator[Trial]:
 
 def _layers(question: GapQuestion) -> Iterator[Trial]:
     if question.pour.layers == 1:
-        half = mm(question.insert.length_mm / 2.0)
+        half = mm(question.layer_mm / 2.0)
         text = f"fill the mould in two layers of {half}, the second once the first has set"
         yield Trial(text, (("pour.layers", "2"),))
 
 
 def _other_sequence(question: GapQuestion, *, sequence: str) -> Iterator[Trial]:
+    if sequence == BOTTOM_FEED and question.sizes.family in _NO_RUNNER:
+        return
     if question.pour.sequence not in ("auto", sequence):
         yield Trial(_SEQUENCES[sequence], (("pour.sequence", sequence),))
 
 
+_NO_RUNNER = ("block", "master", "shell", "tray")  # families that are made without one
 _SEQUENCES = {
     RESIN_FIRST: "pour the resin in first and push the insert into it",
     BOTTOM_FEED: "feed the resin from the bottom",
@@ -162,6 +169,8 @@ _SEQUENCES = {
 
 def _other_plastic(question: GapQuestion) -> Iterator[Trial]:
     """From the one that stands least more heat upward."""
+    if question.rubber is not None:
+        return  # what the box is printed in makes the rubber no cooler
     cards = ((name, _card(Plastic, name)) for name in names("plastics"))
     hotter = [
         (card.softens, name, card.title)
@@ -179,10 +188,10 @@ def _larger_pot(question: GapQuestion) -> Iterator[Trial]:
         return
     gap = gap_of(replace(question, pot=None))
     if gap is not None:
-        size = question.size(gap)
-        wide = math.ceil(max(pot.diameter, 2.0 * (size.lid_reach_mm + pot.margin)) - 1e-9)
+        size = question.mould_size(gap)
+        wide = math.ceil(max(pot.diameter, 2.0 * (size.across_mm + pot.margin)) - 1e-9)
         high = math.ceil(max(pot.height, size.stack_height_mm) - 1e-9)
-        needs = math.ceil(2.0 * (size.lid_reach_mm + pot.margin)), math.ceil(size.stack_height_mm)
+        needs = math.ceil(2.0 * (size.across_mm + pot.margin)), math.ceil(size.stack_height_mm)
         text = f"cast in a pot at least {needs[0]} mm wide and {needs[1]} mm high, or without one"
         yield Trial(text, (("pot.diameter", f"{wide} mm"), ("pot.height", f"{high} mm")))
 
@@ -192,9 +201,14 @@ def _larger_bed(question: GapQuestion) -> Iterator[Trial]:
     endless = question.printer.model_copy(update=dict.fromkeys((*sides, "height"), _ENDLESS_MM))
     gap = gap_of(replace(question, printer=endless))
     if gap is not None:
-        size, printer = question.size(gap), question.printer
-        wide = math.ceil(2.0 * (max(size.reach_mm, size.lid_reach_mm) + printer.margin))
+        size, printer = question.mould_size(gap), question.printer
+        wide = math.ceil(2.0 * (size.across_mm + printer.margin))
         high = math.ceil(max(size.body_height_mm, size.lid_height_mm))
+        if size.lies_mm is not None:
+            width, length, thick = size.lies_mm
+            across = math.hypot(width, length) if printer.shape == "round" else max(width, length)
+            wide = math.ceil(across + 2.0 * printer.margin)
+            high = math.ceil(max(thick, size.lid_height_mm))
         text = f"print on a bed at least {wide} mm wide with {high} mm of height"
         larger = {side: max(wide, getattr(printer, side) or 0.0) for side in sides}
         larger["height"] = max(high, printer.height)
@@ -205,7 +219,7 @@ def _less_cover(question: GapQuestion) -> Iterator[Trial]:
     asked = question.piece.cover
     if asked is None:
         return
-    spare = (question.piece.diameter - least_piece_mm(question)) / 2.0 + asked
+    spare = (narrowest_mm(question) - least_piece_mm(question)) / 2.0 + asked
     cover = math.floor(100.0 * spare + 1e-6) / 100.0
     if 0.0 < cover < asked:
         yield Trial(f"be content with {mm(cover)} of cover", (("piece.cover", f"{cover:g} mm"),))

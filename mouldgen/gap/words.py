@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+NOTHING_MM = 0.005  # a part of a gap below this would read 0.00
+_ROUNDING_MM = 1e-9  # what sums and halves of lengths leave of nothing
+
 
 def mm(length_mm: float) -> str:
     """A length of the job: `70 mm`, `29.9 mm`.
@@ -12,10 +15,12 @@ def mm(length_mm: float) -> str:
 
 
 def gap_mm(length_mm: float) -> str:
-    """A gap or a part of one, always to a hundredth: `0.46 mm`.
+    """A gap or a part of one to a hundredth: `0.46 mm`, `under 0.01 mm`, `0 mm`.
 
     length_mm : any length [mm].
     """
+    if abs(length_mm) < NOTHING_MM:
+        return "under 0.01 mm" if abs(length_mm) > _ROUNDING_MM else "0 mm"
     return f"{length_mm:.2f} mm"
 
 
@@ -34,3 +39,11 @@ def minutes(time_s: float) -> str:
     """
     value = time_s / 60.0
     return f"{value:.0f} min" if value >= 9.95 else f"{round(value, 1):g} min"
+
+
+def at_most_ml(volume_ml: float) -> str:
+    """A volume that is an upper estimate: `up to 8.1 ml`, `under 0.1 ml`.
+
+    volume_ml : 0 and more [ml].
+    """
+    return f"up to {volume_ml:.1f} ml" if volume_ml >= 0.1 else "under 0.1 ml"

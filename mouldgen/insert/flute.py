@@ -15,6 +15,7 @@ from mouldgen.insert.needs import need
 from mouldgen.job.model import Insert
 
 if TYPE_CHECKING:
+    from mouldgen.solid.kernel import Solid
     from mouldgen.solid.mesh import Floats
 
 
@@ -81,6 +82,16 @@ def lens_mm2(radius_mm: float, flute_mm: float) -> float:
         + big * big * math.acos(1.0 - r * r / (2.0 * big * big))
         - 0.5 * r * math.sqrt(4.0 * big * big - r * r)
     )
+
+
+def solid(insert: Insert, *, chord_mm: float) -> Solid:
+    """The insert standing on z = 0, its corners on its surface.
+
+    chord_mm : how far a side may leave the surface [mm].
+    """
+    from mouldgen.solid.kernel import prism
+
+    return prism([outline(insert, chord_mm=chord_mm)], bottom_mm=0.0, top_mm=insert.length)
 
 
 def outline(insert: Insert, *, chord_mm: float) -> Floats:

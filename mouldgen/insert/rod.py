@@ -10,6 +10,7 @@ from mouldgen.insert.needs import need
 from mouldgen.job.model import Insert
 
 if TYPE_CHECKING:
+    from mouldgen.solid.kernel import Solid
     from mouldgen.solid.mesh import Floats
 
 
@@ -30,6 +31,16 @@ def facts(insert: Insert, *, density_g_ml: float) -> InsertFacts:
         measured_mm=insert.measured,
         bow_mm=insert.bow,
     )
+
+
+def solid(insert: Insert, *, chord_mm: float) -> Solid:
+    """The insert standing on z = 0, its corners on its surface.
+
+    chord_mm : how far a side may leave the surface [mm].
+    """
+    from mouldgen.solid.kernel import prism
+
+    return prism([outline(insert, chord_mm=chord_mm)], bottom_mm=0.0, top_mm=insert.length)
 
 
 def outline(insert: Insert, *, chord_mm: float) -> Floats:

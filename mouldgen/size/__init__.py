@@ -1,5 +1,79 @@
-"""Closed forms: bore, wall, heights, volumes and footprint as functions of the gap."""
+"""Closed forms: bore, wall, heights, volumes and footprint as functions of the gap.
 
-from mouldgen.size.cup import Size, SizeQuestion, cup_question, size_of
+A family of moulds is one file here with one function, `bore`; adding one means adding that file
+and its name.
+"""
 
-__all__ = ["Size", "SizeQuestion", "cup_question", "size_of"]
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from mouldgen.errors import InternalError
+from mouldgen.size import contour, cup
+from mouldgen.size.profile import Profile
+from mouldgen.size.question import size_question
+from mouldgen.size.round import Size, SizeQuestion, around_bore
+
+if TYPE_CHECKING:
+    from mouldgen.size.mould_size import MouldSize
+
+BORES: dict[str, Callable[[SizeQuestion, float], Profile]] = {
+    "cup": cup.bore,
+    "contour": contour.bore,
+}
+
+__all__ = [
+    "BORES",
+    "Size",
+    "SizeQuestion",
+    "bore_of",
+    "mould_size_of",
+    "size_of",
+    "size_question",
+]
+
+
+def bore_of(family: str) -> Callable[[SizeQuestion, float], Profile]:
+    """The function that draws the bore of a family's moulds.
+
+    family : its name in the job file.
+    """
+    if family == "block":
+        return cup.bore
+    if family == "split":
+        from mouldgen.size.split import bore  # late: most moulds are cups
+
+        return bore
+    if family == "shell":
+        from mouldgen.size.shell import bore as round_scan  # late: most moulds are cups
+
+        return round_scan
+    if family == "master":
+        from mouldgen.size.master import bore as plug  # late: most moulds are printed
+
+        return plug
+    return BORES[family]
+
+
+def mould_size_of(question: SizeQuestion, gap_mm: float) -> MouldSize:
+    """A mould and its lid at one gap, its insert standing or lying [mm].
+
+    Raises JobError as `size_of` does, and where a fill height leaves a lying insert bare.
+    """
+    if not question.lies:
+        return size_of(question, gap_mm)
+    from mouldgen.size.tray import TrayQuestion, tray_size_of  # late: most moulds are cups
+
+    if not isinstance(question, TrayQuestion):
+        raise InternalError(f"no size for a lying insert in a {question.family}")
+    return tray_size_of(question, gap_mm)
+
+
+def size_of(question: SizeQuestion, gap_mm: float) -> Size:
+    """A mould round a bore, and its lid, at one gap [mm].
+
+    Raises JobError where a given fill height leaves the insert's foot in the air or the draft
+    closes the bore below the insert.
+    """
+    return question.whole(around_bore(question, gap_mm, bore_of(question.family)(question, gap_mm)))

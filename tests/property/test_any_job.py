@@ -132,7 +132,7 @@ def too_thick(found: MouldSet, gap: float) -> bool:
     """The resin's area over the bore's half circumference, against the data sheet's depth."""
     insert, depth = found.answer.insert, found.answer.job.resin.depth
     bore = insert.envelope_mm + gap + 0.01
-    return depth is not None and (math.pi * bore**2 - insert.section_mm2) / (math.pi * bore) > depth
+    return depth is not None and (math.pi * bore**2 - insert.least_mm2) / (math.pi * bore) > depth
 
 
 def take_up_mm(found: MouldSet) -> float:

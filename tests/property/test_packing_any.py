@@ -11,7 +11,7 @@ from mouldgen.job.model import Printer
 from mouldgen.layout.beds import PartFootprint, lay_out
 from mouldgen.packing.bound import lower_bound
 from mouldgen.packing.pack import pack
-from mouldgen.packing.shapes import Bed, Footprint
+from mouldgen.packing.shapes import Bed, Disc, Footprint
 from mouldgen.packing.verify import verify_plates
 from tests.strategies import beds, packing_items
 
@@ -41,8 +41,9 @@ def test_beds_hold_one_mould_first_and_then_the_rest(
 ) -> None:
     bed = {"diameter": "200 mm"} if round_ else {"width": "200 mm", "depth": "190 mm"}
     printer = Printer(shape="round" if round_ else "rectangle", height="200 mm", **bed)
-    parts = [PartFootprint("body", body, 90), PartFootprint("lid", lid, 10)]
-    plans = lay_out(parts, moulds=moulds, printer=printer)
+    sizes = (("body", body, 90), ("lid", lid, 10))
+    parts = [PartFootprint(n, Disc(r), high, count=moulds, first=1) for n, r, high in sizes]
+    plans = lay_out(parts, printer=printer)
 
     assert [plan.number for plan in plans] == list(range(1, len(plans) + 1))
     for first, count in ((True, 1), (False, moulds - 1)):
@@ -50,8 +51,8 @@ def test_beds_hold_one_mould_first_and_then_the_rest(
         assert sorted(names) == ["body"] * count + ["lid"] * count
     for plan in plans:
         for a, b in combinations(plan.items, 2):
-            gap = math.dist((a.x_mm, a.y_mm), (b.x_mm, b.y_mm)) - a.radius_mm - b.radius_mm
+            gap = math.dist((a.x_mm, a.y_mm), (b.x_mm, b.y_mm)) - a.half_mm[0] - b.half_mm[0]
             assert gap >= 3 - 1e-5
-        covered = math.fsum(math.pi * i.radius_mm**2 for i in plan.items)
+        covered = math.fsum(math.pi * i.half_mm[0] ** 2 for i in plan.items)
         whole = math.pi * 100**2 if round_ else 200 * 190
         assert plan.used_fraction == pytest.approx(covered / whole, rel=1e-12)

@@ -10,7 +10,18 @@ import numpy as np
 import pytest
 from hypothesis import assume, given
 
-from mouldgen.physics import annulus, arrest, bubble, capillary, gas, general_push, passage, wood
+from mouldgen.physics import (
+    annulus,
+    arrest,
+    bridging,
+    bubble,
+    capillary,
+    foot_film,
+    gas,
+    general_push,
+    passage,
+    wood,
+)
 from tests.strategies import factors, scalings
 
 ROUNDING = 1e-12
@@ -42,6 +53,31 @@ CASES = {
         arrest.least_slot_gap,
         {"surface_tension": 0.04, "density_difference": 1e3},
         {"surface_tension": 1, "density_difference": -1},
+    ),
+    "circle in a groove": (
+        bridging.widest_circle,
+        {"gap": 1.2e-3, "groove": 1.2e-3},
+        {"gap": 1, "groove": 1},
+    ),
+    "ring that breaks up": (
+        bridging.breaking_perimeter,
+        {"surface_tension": 0.04, "density_difference": 1e3},
+        {"surface_tension": 1, "density_difference": -1},
+    ),
+    "climb": (
+        bridging.climb,
+        {"gap": 1e-3, "density_difference": 1e3, "fluidity_integral": 500.0},
+        {"gap": 1, "density_difference": 1, "fluidity_integral": 1},
+    ),
+    "air left": (
+        bridging.air_left,
+        {"ring": 7e-6, "under": 1e-6, "height": 0.07, "climbed": 0.05},
+        {"ring": 1, "under": 1, "height": 1, "climbed": -1},
+    ),
+    "film under a foot": (
+        foot_film.caught_film,
+        {"radius": 0.015, "speed": 1e-3, "density": 1e3, "gas_viscosity": 2e-5},
+        {"radius": 1, "speed": 1, "density": -1, "gas_viscosity": 1},
     ),
     "annulus": (
         annulus.flow,

@@ -12,7 +12,7 @@ import math
 import numpy as np
 import pytest
 
-from mouldgen.build import answer_job
+from mouldgen.answer import answer_job
 from mouldgen.cavity.bare import bare_cavity
 from mouldgen.size import size_of
 from mouldgen.solid.circle import segments

@@ -9,8 +9,9 @@ from mouldgen.gap.budget import budget
 from mouldgen.gap.findings import findings_of
 from mouldgen.gap.push import push
 from mouldgen.gap.session import latest_close_s, moulds_per_session
+from mouldgen.gap.shut_in import shut_in
 from mouldgen.shop.counts import moulds_to_start
-from mouldgen.size.cup import size_of
+from mouldgen.size import size_of
 from tests.gap_questions import cup, pour, question, resin, rod, without_take_up
 
 MEDIUM_EPOXY = {"viscosity": 0.80, "gel": 25 * 60.0}
@@ -67,3 +68,36 @@ def test_resin_poured_over_an_insert_in_a_tight_bore_is_advised_against(insert) 
 
     assert "gap.sequence" in told["insert-first"]
     assert "gap.sequence" not in told["resin-first"] | told["bottom-feed"]
+
+
+@pytest.mark.parametrize("insert", [ROD_22_60, rod()], ids=["22 mm", "30 mm"])
+@pytest.mark.parametrize(
+    "of",
+    [
+        {},
+        MEDIUM_EPOXY,
+        {"viscosity": 0.3, "gel": 4 * 3600.0},
+        {"viscosity": 0.12, "gel": 15 * 60.0},
+    ],
+    ids=["slow epoxy", "medium epoxy", "deep-pour epoxy", "urethane"],
+)
+@pytest.mark.parametrize("gap_mm", [0.1, 0.3, 0.5, 1.0, 2.0, 3.0])
+def test_resin_poured_over_an_insert_in_a_tight_bore_shuts_in_more_air(
+    insert, of, gap_mm: float
+) -> None:
+    # The capillary limit is 3.26 mm; grooves of 1.5 mm are open from 2.6 mm.
+    asked = without_take_up(insert=insert, resin=resin(**of), vent_grooves=3 if gap_mm < 2.5 else 0)
+    both = shut_in(asked, gap_mm)
+
+    assert both.on_top.most_ml > 10.0 * both.pushed_ml
+    assert both.on_top.most_ml > 0.5
+    assert both.pushed_ml < 0.05  # a drop
+
+
+@pytest.mark.parametrize("insert", [ROD_22_60, rod()], ids=["22 mm", "30 mm"])
+def test_in_a_bore_too_tight_for_air_it_does_even_where_the_bridge_breaks_up(insert) -> None:
+    for of in ({}, MEDIUM_EPOXY, {"viscosity": 0.12, "gel": 15 * 60.0}):
+        asked = without_take_up(insert=insert, resin=resin(**of))
+        both = shut_in(asked, 0.9 * air(asked).value_mm)
+
+        assert both.on_top.least_ml > both.pushed_ml

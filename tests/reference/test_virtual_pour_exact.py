@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 import math
 import time
 import tracemalloc
@@ -28,6 +29,7 @@ from tests.spaces import (
     trapped_voxels,
 )
 
+_log = logging.getLogger(__name__)
 PITCH = 0.5
 LEAN = Attitude(15.0)
 
@@ -287,10 +289,7 @@ def test_random_air_is_not_trivial() -> None:
 
 def test_memory_of_a_cup_at_half_a_millimetre() -> None:
     air = cup_voxels()
-    tracemalloc.start()
-    found = pour(runs_of_voxels(air))
-    peak = tracemalloc.get_traced_memory()[1]
-    tracemalloc.stop()
+    found, peak = with_peak(air)
 
     assert air.shape == (200, 80, 80)
     # The drilled hole faces down, its mouth at voxel 4, its end at 120.
@@ -299,27 +298,48 @@ def test_memory_of_a_cup_at_half_a_millimetre() -> None:
     assert peak < 500e6
 
 
+def with_peak(air: Bools) -> tuple[Pour, int]:
+    """A pour, and the most memory that it took at once [bytes]."""
+    tracemalloc.start()
+    found = pour(runs_of_voxels(air))
+    peak = tracemalloc.get_traced_memory()[1]
+    tracemalloc.stop()
+    return found, peak
+
+
 @pytest.mark.bench
-def test_five_times_as_fast_as_the_reconstruction() -> None:
-    """Against the faster of the two plain ones: one labelling for each height."""
+def test_five_times_as_fast_as_the_reconstruction_and_under_500_mb() -> None:
+    """Against the faster of the two plain ones: one labelling for each height.
+
+    The least of several rounds, both sides in turn, so that a busy moment spoils neither.
+    """
     air = cup_voxels()
     opens = np.zeros_like(air)
     opens[-1] = air[-1]
 
-    ours = best_of(3, lambda: pour(runs_of_voxels(air)))
-    plain = best_of(1, lambda: reconstruction_by_thresholds(air, opens))
+    ours, plain = least_in_turn(
+        lambda: pour(runs_of_voxels(air)), lambda: reconstruction_by_thresholds(air, opens)
+    )
+    found, peak = with_peak(air)
 
+    _log.info(
+        "pour of 40 x 40 x 100 mm at 0.5 mm: %.1f ms, %.1f MB; plain reconstruction %.0f ms, ratio"
+        " %.1f, bar 5",
+        1000.0 * ours, peak / 1e6, 1000.0 * plain, plain / ours,
+    )  # fmt: skip
     assert np.array_equal(
-        trapped_voxels(pour(runs_of_voxels(air)), air.shape),
-        reconstruction_by_thresholds(air, opens),
+        trapped_voxels(found, air.shape), reconstruction_by_thresholds(air, opens)
     )
     assert plain >= 5.0 * ours
+    assert peak < 500e6
 
 
-def best_of(times: int, run: Callable[[], object]) -> float:
-    spent = []
-    for _ in range(times):
-        start = time.perf_counter()
-        run()
-        spent.append(time.perf_counter() - start)
-    return min(spent)
+def least_in_turn(*runs: Callable[[], object], rounds: int = 5) -> list[float]:
+    """The shortest time of each [s]."""
+    spent: list[list[float]] = [[] for _ in runs]
+    for _ in range(rounds):
+        for times, run in zip(spent, runs, strict=True):
+            start = time.perf_counter()
+            run()
+            times.append(time.perf_counter() - start)
+    return [min(times) for times in spent]

@@ -7,13 +7,14 @@ import pytest
 from scipy.integrate import solve_ivp
 
 from mouldgen.gap.aging import at_shop
-from mouldgen.gap.feed import FUNNEL_MM, feed, feed_gap_mm, least_runner_mm
+from mouldgen.gap.feed import feed, feed_gap_mm, least_runner_mm
 from mouldgen.gap.passage import least_gap_mm, passage_of
 from mouldgen.gap.push import push, push_gap_mm
 from mouldgen.gap.run_down import CONTACT_ANGLE, SURFACE_TENSION, run_down, run_down_gap_mm
 from mouldgen.physics import annulus, general_push
 from mouldgen.physics import push as round_push
 from mouldgen.physics.cure import mixing_viscosity_at, viscosity_at
+from mouldgen.size.question import FUNNEL_MM
 from tests.gap_questions import bar, flute, pour, question, resin, rod, without_take_up
 
 WEIGHT = 1100.0 * 9.80665
@@ -67,6 +68,15 @@ def test_flutes_carry_the_resin_past() -> None:
 
     assert deep.value_mm < shallow.value_mm < push(without_take_up()).value_mm
     assert "needs no more than flutes, flats and grooves" in deep.why
+
+
+def test_a_gap_that_is_hardly_there_does_not_read_as_zeros() -> None:
+    easy = push(without_take_up(pour=pour(push=1e9)))
+    grooved = push(without_take_up(pour=pour(push=1e9), vent_grooves=3))
+
+    assert 0.0 < easy.value_mm < 0.005
+    assert "needs under 0.01 mm in resin" in easy.why
+    assert "needs no more than flutes, flats and grooves in resin" in grooved.why
 
 
 def test_a_bar_in_thick_resin_binds_by_its_corners() -> None:
@@ -175,7 +185,8 @@ def test_with_its_runner_the_mould_is_full_when_it_closes(gap_times: float) -> N
     asked = without_take_up(pour=pour(mix=600.0))
     aged = at_shop(asked.resin, asked.pour)
     gap = gap_times * feed_gap_mm(asked, aged) / 1000.0
-    head = (70.0 + 9.0 + FUNNEL_MM) / 1000.0
+    # Insert, resin over it, freeboard, and the funnel over the rim.
+    head = (70.0 + 9.0 + 10.0 + FUNNEL_MM) / 1000.0
     runner = math.pi * (least_runner_mm(asked, 1000.0 * gap) / 2000.0) ** 4 / 8.0
     ring, area = annulus.conductance(0.015, gap), passage_of(asked).open_area(gap)
 

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from mouldgen.build import Answer, answer_job
+from mouldgen.answer import Answer, answer_job
 from mouldgen.errors import InternalError
 from mouldgen.gap.budget import budget
 from mouldgen.gap.changes import changed

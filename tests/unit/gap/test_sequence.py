@@ -8,7 +8,8 @@ import pytest
 from mouldgen.gap.budget import budget
 from mouldgen.gap.findings import findings_of
 from mouldgen.gap.rules import bounds_of
-from mouldgen.gap.sequence import WORTH_MM, bridging_mm
+from mouldgen.gap.sequence import WORTH_MM
+from mouldgen.gap.shut_in import bridging_mm
 from tests.gap_questions import (
     bar,
     flute,

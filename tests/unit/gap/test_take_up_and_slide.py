@@ -4,7 +4,8 @@ import pytest
 from scipy import stats
 
 from mouldgen.gap.slide import slide
-from mouldgen.gap.take_up import take_up, thickest_expected
+from mouldgen.gap.take_up import take_up, taken_clause, thickest_expected
+from mouldgen.gap.words import gap_mm
 from tests.gap_questions import exact_printer, printer, question, rod
 
 READINGS = (29.8, 30.1, 30.0)
@@ -85,3 +86,31 @@ def test_measuring_more_inserts_never_asks_for_more() -> None:
 
     assert values == sorted(values, reverse=True)
     assert values[-1] == pytest.approx(0.35)
+
+
+@pytest.mark.parametrize(
+    ("length_mm", "told"),
+    [
+        (0.0, "0 mm"), (-0.0, "0 mm"), (1e-16, "0 mm"), (1.9e-4, "under 0.01 mm"),
+        (0.00499, "under 0.01 mm"), (-0.003, "under 0.01 mm"), (0.00501, "0.01 mm"),
+        (0.46, "0.46 mm"), (-0.1, "-0.10 mm"),
+    ],
+)  # fmt: skip
+def test_no_part_of_a_gap_reads_as_zeros(length_mm: float, told: str) -> None:
+    assert gap_mm(length_mm) == told
+
+
+def test_inserts_as_drawn_from_an_exact_printer_take_up_next_to_nothing() -> None:
+    asked = question(insert=rod(measured_mm=(30.0,) * 22), printer=exact_printer())
+    taken = take_up(asked)
+
+    assert taken.total_mm == 0.0
+    assert taken_clause(taken) == "and the thickest insert and the printer take up next to nothing"
+    assert "the thickest insert measures 30.00 mm, as drawn, the printer's" in slide(asked).why
+    assert " 0.00 mm" not in slide(asked).why
+
+
+def test_a_clearance_that_was_not_asked_for_is_told() -> None:
+    asked = question(printer=printer(clearance=0.0))
+
+    assert slide(asked).why.endswith("a side narrow, and no clearance is asked for")

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from mouldgen.errors import JobError
-from mouldgen.insert import SHAPES, envelope_solid, facts_of, solid_of
+from mouldgen.insert import envelope_solid, facts_of, shape_of, solid_of
 from mouldgen.insert.flute import flute_radius, lens_mm2
 from mouldgen.job.model import Insert
 
@@ -96,7 +96,7 @@ def test_mesh_converges_to_the_closed_form(made: Insert) -> None:
 @pytest.mark.parametrize("made", [ROD, FLUTE, BAR], ids=lambda made: made.shape)
 def test_corners_lie_on_the_surface_and_inside_the_envelope(made: Insert) -> None:
     facts = facts_of(made, density_g_ml=1.0)
-    ring = SHAPES[made.shape].outline(made, chord_mm=0.05)
+    ring = shape_of(made.shape).outline(made, chord_mm=0.05)
     radii = np.hypot(*ring.T)
     assert radii.max() == pytest.approx(facts.envelope_mm, abs=1e-9)
     # The core is touched from outside, at a side's middle or at a flute's bottom.

@@ -6,10 +6,11 @@ import math
 
 import pytest
 
-from mouldgen.build import answer_job, build_moulds
+from mouldgen.answer import answer_job
+from mouldgen.build import build_moulds
 from mouldgen.errors import JobError
 from mouldgen.size import size_of
-from mouldgen.size.cup import frustum_ml
+from mouldgen.size.profile import frustum_ml
 from tests.demo_set import job_with
 
 
@@ -78,8 +79,8 @@ def test_footprint_and_heights_are_those_of_the_solids(draft: float) -> None:
     top = lid.assembled.bounds[1][2] - body.assembled.bounds[0][2]
     assert top == pytest.approx(size.stack_height_mm, abs=1e-3)
     # Facets of the groove backs and of the lid stand off by at most the tolerance.
-    assert body.radius_mm == pytest.approx(size.reach_mm, abs=0.011)
-    assert lid.radius_mm == pytest.approx(size.lid_reach_mm, abs=0.012)
+    assert body.footprint.radius_mm == pytest.approx(size.reach_mm, abs=0.011)
+    assert lid.footprint.radius_mm == pytest.approx(size.lid_reach_mm, abs=0.012)
 
 
 def test_volumes_grow_with_the_gap() -> None:
