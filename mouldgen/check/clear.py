@@ -4,17 +4,26 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
+from mouldgen.check.finished import finished_of
 from mouldgen.finding import Finding
 from mouldgen.job.model import Piece
 from mouldgen.mould.parts import MouldParts
 from mouldgen.mould.plan import CupPlan
-from mouldgen.solid.kernel import OVERSHOOT, Solid, box, cylinder
+from mouldgen.solid.kernel import OVERSHOOT, Solid, box
+
+if TYPE_CHECKING:
+    from mouldgen.mould.any_plan import AnyPlan
+    from mouldgen.solid.mesh import Mesh
 
 # A micrometre: ten times the mesh grid and far below what any printer holds.
 TOUCH_MM = 0.001
 # The volume of a contact film of that thickness over a few hundred mm2 of end face.
 TOUCH_MM3 = 0.5
+
+
+Named = tuple[tuple[str, Solid], ...]
 
 
 @dataclass(frozen=True, eq=False)
@@ -29,32 +38,48 @@ class Clearance:
     findings: tuple[Finding, ...]
 
 
-def clear(parts: MouldParts, plan: CupPlan, *, piece: Piece, facing_mm: float) -> Clearance:
+def clear(parts: MouldParts, plan: AnyPlan, *, piece: Piece) -> Clearance:
     """Measure the gap on the solids, and look for whatever reaches where it should not.
 
     parts, plan : a mould set.
     piece : the finished piece, standing midway along the insert.
-    facing_mm : taken off each end of the blank [mm].
+
+    Of a mould with several cells each cell is looked at; what is wrong in more than one of them is
+    told once, at its worst.
     """
     insert = Solid.of_mesh(parts.insert)
-    body = Solid.of_mesh(parts.part("body").assembled)
-    lid = Solid.of_mesh(parts.part("lid").assembled)
+    finished = finished_of(piece, plan, chord_mm=0.05)
     least = _least_gap(parts, plan)
-    return Clearance(
-        least_mm=least,
-        findings=(
-            *_gap(least, plan),
-            *_touching(insert, body, lid),
-            *_outline(body, lid, plan, piece),
-            *_length(plan, piece, facing_mm),
-        ),
-    )
+    found = [*_gap(least, plan)]
+    for x, y in parts.places:
+        bodies = tuple((part.name, _at(part.assembled, x, y)) for part in parts.bodies)
+        lid = _at(parts.part("lid").assembled, x, y)
+        found += _touching(insert, bodies, lid)
+        found += _held(insert, bodies, lid, plan)
+        found += _outline((*bodies, ("lid", lid)), finished, piece)
+    return Clearance(least_mm=least, findings=_worst(found))
 
 
-def _least_gap(parts: MouldParts, plan: CupPlan) -> float:
+def _at(mesh: Mesh, x: float, y: float) -> Solid:
+    """A part as it stands about a cell."""
+    solid = Solid.of_mesh(mesh)
+    return solid.moved(-x, -y) if (x, y) != (0.0, 0.0) else solid
+
+
+def _worst(found: list[Finding]) -> tuple[Finding, ...]:
+    worst: dict[str, Finding] = {}
+    for finding in found:
+        known = worst.get(finding.id)
+        if known is None or (finding.measured or 0.0) > (known.measured or 0.0):
+            worst[finding.id] = finding
+    return tuple(worst.values())
+
+
+def _least_gap(parts: MouldParts, plan: AnyPlan) -> float:
     """Sides only: the wall round the insert, without the floor it stands over."""
-    wide = plan.size.bore_mm(plan.size.fill_mm) + 5.0
-    low = 0.25 * plan.insert_foot_mm
+    wide, rise = _reach_mm(parts, plan)
+    # Nor from below where a floor rises outward.
+    low = max(0.25 * plan.insert_foot_mm, min(rise, plan.insert_foot_mm))
     # Short of the cavity's top: two ends at one height would leave a skin between them.
     high = min(plan.size.fill_mm, plan.insert_top_mm) - OVERSHOOT
     block = box((-wide, -wide, low), (wide, wide, high))
@@ -62,7 +87,14 @@ def _least_gap(parts: MouldParts, plan: CupPlan) -> float:
     return wall.least_gap_mm(Solid.of_mesh(parts.envelope), within_mm=plan.size.gap_mm + 0.5)
 
 
-def _gap(least: float, plan: CupPlan) -> list[Finding]:
+def _reach_mm(parts: MouldParts, plan: AnyPlan) -> tuple[float, float]:
+    """A distance beyond the cavity's sides, and by how much its floor rises outward [mm]."""
+    if isinstance(plan, CupPlan):
+        return plan.size.widest_mm + 5.0, plan.size.floor_rise_mm
+    return max(map(abs, parts.cavity.bounds[1])) + 5.0, 0.0
+
+
+def _gap(least: float, plan: AnyPlan) -> list[Finding]:
     wanted = plan.size.gap_mm * math.cos(math.atan(plan.size.slope))
     if least >= wanted - TOUCH_MM:
         return []
@@ -79,9 +111,9 @@ def _gap(least: float, plan: CupPlan) -> list[Finding]:
     ]
 
 
-def _touching(insert: Solid, body: Solid, lid: Solid) -> list[Finding]:
+def _touching(insert: Solid, bodies: Named, lid: Solid) -> list[Finding]:
     found = []
-    for name, part in (("body", body), ("lid", lid)):
+    for name, part in (*bodies, ("lid", lid)):
         shared = (insert ^ part).volume_mm3()
         if shared > TOUCH_MM3:
             found.append(
@@ -95,33 +127,39 @@ def _touching(insert: Solid, body: Solid, lid: Solid) -> list[Finding]:
                     place=name,
                 )
             )
-    apart = insert.least_gap_mm(lid, within_mm=1.0, limit_mm=8.0)
-    if apart > TOUCH_MM:
-        found.append(
-            Finding(
-                id="clear.legs",
-                rule="clear",
-                severity="stop",
-                message=f"The lid's legs end {apart:.2f} mm over the insert and do not hold it.",
-                measured=apart,
-                limit=TOUCH_MM,
-                place="lid",
-            )
-        )
     return found
 
 
-def _outline(body: Solid, lid: Solid, plan: CupPlan, piece: Piece) -> list[Finding]:
-    middle = (plan.insert_foot_mm + plan.insert_top_mm) / 2.0
-    finished = cylinder(
-        piece.diameter / 2.0,
-        bottom_mm=middle - piece.length / 2.0,
-        top_mm=middle + piece.length / 2.0,
-        chord_mm=0.05,
-    )
+def _held(insert: Solid, bodies: Named, lid: Solid, plan: AnyPlan) -> list[Finding]:
+    """The legs press on the insert, or it stands on what it is screwed or glued to."""
+    if plan.hold == "none":
+        return []
+    if plan.legs:
+        key, place, holders = "legs", "lid", [lid]
+        words = "The lid's legs end {:.2f} mm over the insert and do not hold it."
+    else:
+        key, place, holders = "seat", bodies[0][0], [body for _, body in bodies]
+        words = "The seat on the floor ends {:.2f} mm under the insert and does not hold it."
+    apart = min(insert.least_gap_mm(solid, within_mm=1.0, limit_mm=8.0) for solid in holders)
+    if apart <= TOUCH_MM:
+        return []
+    return [
+        Finding(
+            id=f"clear.{key}",
+            rule="clear",
+            severity="stop",
+            message=words.format(apart),
+            measured=apart,
+            limit=TOUCH_MM,
+            place=place,
+        )
+    ]
+
+
+def _outline(parts: Named, finished: list[Solid], piece: Piece) -> list[Finding]:
     found = []
-    for name, part in (("body", body), ("lid", lid)):
-        shared = (finished ^ part).volume_mm3()
+    for name, part in parts:
+        shared = max((one ^ part).volume_mm3() for one in finished)
         if shared > TOUCH_MM3:
             found.append(
                 Finding(
@@ -140,24 +178,3 @@ def _outline(body: Solid, lid: Solid, plan: CupPlan, piece: Piece) -> list[Findi
                 )
             )
     return found
-
-
-def _length(plan: CupPlan, piece: Piece, facing_mm: float) -> list[Finding]:
-    needed = piece.length + 2.0 * facing_mm
-    if needed <= plan.size.fill_mm:
-        return []
-    return [
-        Finding(
-            id="clear.length",
-            rule="clear",
-            severity="stop",
-            message=(
-                f"The blank is {plan.size.fill_mm:g} mm long; the piece needs {piece.length:g} mm"
-                f" and {facing_mm:g} mm of facing at each end, {needed:g} mm in all. Take a longer"
-                " insert or a higher [mould] fill."
-            ),
-            measured=plan.size.fill_mm,
-            limit=needed,
-            place="[piece] length",
-        )
-    ]

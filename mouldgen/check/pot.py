@@ -1,14 +1,48 @@
-"""Does the pressure asked for suit the pot?"""
+"""Does the pressure asked for suit the pot, and does the pot's lid close over the mould?"""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
 from mouldgen.finding import Finding
-from mouldgen.units import bar, psi
+from mouldgen.job.rating import above_rating
 
 if TYPE_CHECKING:
     from mouldgen.job.model import Pot, Pour
+    from mouldgen.size.mould_size import MouldSize
+
+
+HEADROOM_MM = 10.0  # our own choice: less is within what a tape measure and a lid's seal hide
+
+
+def headroom_findings(size: MouldSize, pot: Pot | None) -> tuple[Finding, ...]:
+    """A mould that goes into the pot with next to nothing over it is looked at.
+
+    size : of the mould put together; one that is higher than the pot is the `fits` rule's.
+    pot : None where none is used.
+    """
+    if pot is None:
+        return ()
+    high = size.stack_height_mm
+    left = pot.height - high
+    if not 0.0 <= left < HEADROOM_MM:
+        return ()
+    funnel = " with its funnel" if size.runner else ""
+    return (
+        Finding(
+            id="pot.headroom",
+            rule="pot",
+            severity="warn",
+            message=(
+                f"The closed mould{funnel} stands {high:.6g} mm high and the pot takes"
+                f" {pot.height:.6g} mm: {left:.3g} mm are left. Measure the pot from its floor"
+                " plate to the lowest part of its lid, and close it over the empty mould once."
+            ),
+            measured=left,
+            limit=HEADROOM_MM,
+            place="[pot] height",
+        ),
+    )
 
 
 def pressure_findings(pour: Pour, pot: Pot | None) -> tuple[Finding, ...]:
@@ -17,8 +51,8 @@ def pressure_findings(pour: Pour, pot: Pot | None) -> tuple[Finding, ...]:
     pour : its pressure, gauge.
     pot : its rating, gauge, as the maker read it off the plate; None without a pot.
 
-    No message about a pressure above the rating repeats that pressure, so that no sheet ever
-    prints it.
+    A job file with a pressure above the rating is refused when it is read; this is for jobs that
+    were made otherwise.
     """
     if pour.pressure is None:
         return ()
@@ -36,24 +70,18 @@ def pressure_findings(pour: Pour, pot: Pot | None) -> tuple[Finding, ...]:
                 place="[pot] rating",
             ),
         )
-    if pour.pressure <= rating:
+    above = above_rating(pour, pot)
+    if above is None:
         return ()
+    what, allowed = above
     return (
         Finding(
             id="pot.rating",
             rule="pot",
             severity="stop",
-            message=(
-                "The pressure asked for is above the rating on the pot's plate,"
-                f" {pressure_words(rating)}. Ask for no more than that."
-            ),
+            message=f"{what[0].upper()}{what[1:]}. Allowed: {allowed}.",
             measured=pour.pressure,
             limit=rating,
             place="[pour] pressure",
         ),
     )
-
-
-def pressure_words(kpa: float) -> str:
-    """A gauge pressure [kPa]: ``60 psi (4.1 bar) gauge``."""
-    return f"{psi(kpa):.3g} psi ({bar(kpa):.1f} bar) gauge"

@@ -3,19 +3,26 @@
 from __future__ import annotations
 
 from mouldgen.finding import Finding
+from mouldgen.gap.shut_in import OnTop
 from mouldgen.pour.attitudes import WORTH_IT_ML, Tried
 from mouldgen.pour.pour import Pocket
+from mouldgen.pour.pressure import share_left
 from mouldgen.pour.riser import Riser
 
 
-def poured(tried: Tried, riser: Riser, *, pressure_kpa: float) -> tuple[Finding, ...]:
+def poured(
+    tried: Tried, riser: Riser, *, pressure_kpa: float, over: OnTop | None = None
+) -> tuple[Finding, ...]:
     """Findings on shut-in air, on how to hold the mould, and on a second pour.
 
     tried : the pour upright and leaning.
     riser : what sinks afterwards, and the room above the fill line for it.
     pressure_kpa : gauge, 0 without a pot [kPa].
+    over : air below resin that is poured on top of the insert; None where none is.
     """
     found = [_pocket(pocket, pressure_kpa) for pocket in tried.pours[0].pockets if _counts(pocket)]
+    if over is not None and over.most_ml >= WORTH_IT_ML:
+        found.append(_bridged(over, pressure_kpa))
     if tried.best != 0:
         found.append(
             Finding(
@@ -52,6 +59,29 @@ def _pocket(pocket: Pocket, pressure_kpa: float) -> Finding:
         measured=pocket.volume_ml,
         limit=0.0,
         place=f"x {x:.1f}, y {y:.1f}, z {z:.1f} mm",
+    )
+
+
+def _bridged(over: OnTop, pressure_kpa: float) -> Finding:
+    """Air below the insert's top that resin on top shuts in: a pocket like any other."""
+    least = ""
+    if over.least_ml < over.most_ml:
+        some = over.least_ml >= WORTH_IT_ML
+        least = f"; {f'{over.least_ml:.2f} ml' if some else 'none'} should the bridge break up"
+    left = share_left(pressure_kpa) * over.most_ml
+    after = f" The pressure leaves {left:.2f} ml of it." if pressure_kpa > 0.0 else ""
+    return Finding(
+        id="pour.bridged",
+        rule="pour",
+        severity="warn",
+        message=(
+            f"Resin poured on top of the insert can shut in up to {over.most_ml:.2f} ml of air in"
+            f" the gap below{least}.{after} Pour the resin in first and push the insert into it,"
+            " feed it from the bottom, or take a wider gap."
+        ),
+        measured=over.most_ml,
+        limit=0.0,
+        place="gap",
     )
 
 

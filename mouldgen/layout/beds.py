@@ -1,6 +1,7 @@
 """The beds of a set of moulds: the first mould alone, the rest on the fewest beds.
 
 The first mould is printed alone so that it can be filled with water before any more are made.
+Parts that no mould needs, such as a drip tray, lie on the later beds.
 
 Positions are those of a part's centre, from the corner of the bed with the smallest x and y (for
 a round bed, of its bounding square); x runs to the right and y to the back as seen from the
@@ -11,31 +12,38 @@ keeps its shape to the last bit wherever it is put.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from mouldgen.errors import JobError, NoAnswerError
 from mouldgen.job.model import Printer
 from mouldgen.packing.pack import pack
-from mouldgen.packing.shapes import Bed, Disc, Placed, RectBed, RoundBed
+from mouldgen.packing.shapes import Bed, Disc, Footprint, Placed, RectBed, RoundBed
+
+if TYPE_CHECKING:
+    from mouldgen.mould.parts import Part
 
 SNAP_MM = 1 / 16
 
 
 @dataclass(frozen=True, eq=False)
 class PartFootprint:
-    """A part as the bed sees it; round in plan.
+    """A part as the bed sees it.
 
     name : such as ``body``.
-    radius_mm : its largest outside radius in printing pose [mm].
+    shape : what it covers in printing pose, its middle on the part's origin; a rectangle may be
+        turned by 90 degrees.
     height_mm : its height in printing pose [mm].
-    per_mould : how many of it a mould needs.
+    count : how many of it the whole job needs, those of the first mould among them.
+    first : how many of it belong to the first mould, which is printed alone.
     """
 
     name: str
-    radius_mm: float
+    shape: Footprint
     height_mm: float
-    per_mould: int = 1
+    count: int = 1
+    first: int = 0
 
 
 @dataclass(frozen=True, eq=False)
@@ -45,14 +53,22 @@ class BedPlace:
     part : the name of its `PartFootprint`.
     x_mm, y_mm : its centre, from the bed's origin [mm].
     turned : whether it was turned by 90 degrees about the vertical.
-    radius_mm : its outside radius [mm].
+    shape : what it covers while it is not turned.
     """
 
     part: str
     x_mm: float
     y_mm: float
     turned: bool
-    radius_mm: float
+    shape: Footprint
+
+    @property
+    def half_mm(self) -> tuple[float, float]:
+        """Half of what it takes in x and in y as it lies [mm]."""
+        if isinstance(self.shape, Disc):
+            return self.shape.radius_mm, self.shape.radius_mm
+        half = self.shape.width_mm / 2, self.shape.depth_mm / 2
+        return half[::-1] if self.turned else half
 
 
 @dataclass(frozen=True, eq=False)
@@ -91,32 +107,60 @@ def bed_of(printer: Printer) -> Bed:
     )
 
 
-def lay_out(
-    parts: Sequence[PartFootprint], *, moulds: int, printer: Printer
-) -> tuple[BedPlan, ...]:
-    """The beds for a number of moulds.
+def footprints_of(parts: Iterable[Part], *, moulds: int) -> tuple[PartFootprint, ...]:
+    """Parts as the bed sees them: once a mould, or on the later beds as often as they say.
 
-    Bed 1 holds one whole mould and nothing else; it becomes several beds only when the parts of
-    one mould do not fit on a bed together.  Every bed has passed `verify_plates`.
-
-    parts : the parts of one mould, names unique.
+    parts : names unique.
     moulds : how many moulds are printed in all, at least 1.
 
-    Raises NoAnswerError for a part that the printer cannot hold, JobError for a bed without a
-    size or for no moulds, LayoutError when a layout fails its check.
+    Raises JobError for no moulds.
     """
     if moulds < 1:
         raise JobError(f"there are {moulds} moulds to lay out", allowed="1 or more")
+    return tuple(
+        PartFootprint(
+            part.name,
+            part.footprint,
+            part.mesh.bounds[1][2],
+            count=moulds if part.count is None else part.count,
+            first=1 if part.count is None else 0,
+        )
+        for part in parts
+    )
+
+
+def lay_out(parts: Sequence[PartFootprint], *, printer: Printer) -> tuple[BedPlan, ...]:
+    """The beds for all parts.
+
+    Bed 1 holds the first mould and nothing else; it becomes several beds only when the parts of
+    one mould do not fit on a bed together.  Every bed has passed `verify_plates`.
+
+    parts : names unique, each as often as its count says.
+
+    Raises NoAnswerError for a part that the printer cannot hold, JobError for a bed without a
+    size or for a count that cannot be, LayoutError when a layout fails its check.
+    """
     bed = bed_of(printer)
     for part in parts:
+        _require_count(part)
         _require_room(part, bed, printer)
-    one = [part for part in parts for _ in range(part.per_mould)]
-    plates = [(True, plate) for plate in _plates(one, bed, printer)]
-    plates += [(False, plate) for plate in _plates(one * (moulds - 1), bed, printer)]
+    plates = [(True, plate) for plate in _plates(_rounds(parts, first=True), bed, printer)]
+    plates += [(False, plate) for plate in _plates(_rounds(parts, first=False), bed, printer)]
     return tuple(
         BedPlan(number, first, bed, printer.margin, plate, _used(plate, bed))
         for number, (first, plate) in enumerate(plates, start=1)
     )
+
+
+def _rounds(parts: Sequence[PartFootprint], *, first: bool) -> list[PartFootprint]:
+    """The parts of the first mould, or all others, round after round with one of each."""
+    left = [part.first if first else part.count - part.first for part in parts]
+    return [
+        part
+        for turn in range(max(left, default=0))
+        for part, times in zip(parts, left, strict=True)
+        if turn < times
+    ]
 
 
 def _plates(
@@ -128,22 +172,30 @@ def _plates(
     # Late, because the check brings shapely with it and the values of this module do not need it.
     from mouldgen.packing.verify import verify_plates
 
-    discs = [Disc(part.radius_mm) for part in parts]
+    shapes = [part.shape for part in parts]
     margin, spacing = printer.margin, printer.spacing
-    plates = pack(discs, bed, margin_mm=margin, spacing_mm=spacing, snap_mm=SNAP_MM)
-    verify_plates(discs, bed, plates, margin_mm=margin, spacing_mm=spacing)
+    plates = pack(shapes, bed, margin_mm=margin, spacing_mm=spacing, snap_mm=SNAP_MM)
+    verify_plates(shapes, bed, plates, margin_mm=margin, spacing_mm=spacing)
     return [tuple(_place(parts[placed.item], placed) for placed in plate) for plate in plates]
 
 
 def _place(part: PartFootprint, placed: Placed) -> BedPlace:
-    return BedPlace(part.name, placed.x_mm, placed.y_mm, placed.turned, part.radius_mm)
+    return BedPlace(part.name, placed.x_mm, placed.y_mm, placed.turned, part.shape)
 
 
 def _used(plate: Sequence[BedPlace], bed: Bed) -> float:
-    covered = math.fsum(math.pi * place.radius_mm**2 for place in plate)
+    covered = math.fsum(place.shape.area_mm2 for place in plate)
     if isinstance(bed, RectBed):
         return covered / (bed.width_mm * bed.depth_mm)
     return covered / (math.pi * bed.diameter_mm**2 / 4)
+
+
+def _require_count(part: PartFootprint) -> None:
+    if part.count < 1 or not 0 <= part.first <= part.count:
+        raise JobError(
+            f"of the {part.name} {part.count} are to be laid out, {part.first} of them first",
+            allowed="1 or more, and of those none to all first",
+        )
 
 
 def _require_room(part: PartFootprint, bed: Bed, printer: Printer) -> None:
@@ -156,7 +208,7 @@ def _require_room(part: PartFootprint, bed: Bed, printer: Printer) -> None:
         )
     try:
         pack(
-            [Disc(part.radius_mm)],
+            [part.shape],
             bed,
             margin_mm=printer.margin,
             spacing_mm=printer.spacing,
@@ -164,8 +216,14 @@ def _require_room(part: PartFootprint, bed: Bed, printer: Printer) -> None:
         )
     except NoAnswerError:
         raise NoAnswerError(
-            f"the {part.name} is {2 * part.radius_mm:.6g} mm across, too wide for {bed} with "
+            f"the {part.name} is {_across(part.shape)}, too wide for {bed} with "
             f"{printer.margin:.6g} mm kept free along its edge",
             where="[printer]",
             try_="Use a larger bed, a smaller margin, a thinner insert or a smaller gap.",
         ) from None
+
+
+def _across(shape: Footprint) -> str:
+    if isinstance(shape, Disc):
+        return f"{2 * shape.radius_mm:.6g} mm across"
+    return f"{shape.width_mm:.6g} x {shape.depth_mm:.6g} mm"

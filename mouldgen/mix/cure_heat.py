@@ -16,6 +16,7 @@ from mouldgen.gap.heat import (
     heat_j_kg,
     resin_limit_c,
     section,
+    softens_c,
 )
 from mouldgen.physics.bands import Band, Bands, batch_for_time, cup_bands, mould_bands
 from mouldgen.physics.constants import ZERO_CELSIUS
@@ -49,12 +50,12 @@ class CureHeat:
     gap_mm : that the mould was reckoned with; None where it could not be [mm].
     mould : the resin in the mould, or None.
     cups : by rising mass; the batch for all moulds and the maker's own among them.
-    total_g : to mix for all moulds, or None [g].
+    one_g, total_g : to mix for one mould and for all, or None [g].
     batch_g : that the maker mixes at once, or None [g].
     needed_s : that a cup must last: until the mould is closed, from the start of mixing [s].
     largest_g : the largest batch that lasts so long on the early side of its band; 0 where none
         does, inf where any does [g].
-    softens_c : where the plastic gives way [C].
+    softens_c : where the plastic, or the rubber, gives way [C].
     wall_limit_c, resin_limit_c : not to be passed [C].
     """
 
@@ -62,6 +63,7 @@ class CureHeat:
     gap_mm: float | None
     mould: Bands | None
     cups: tuple[Cup, ...]
+    one_g: float | None
     total_g: float | None
     batch_g: float | None
     needed_s: float
@@ -72,11 +74,17 @@ class CureHeat:
 
     @property
     def batches(self) -> int | None:
-        """In how many cups to mix for all moulds; None where none would do or none is known."""
-        if self.total_g is None or self.largest_g == 0.0:
+        """In how many cups to mix for all moulds, each for whole moulds; None where none would do.
+
+        None as well where the amounts are not known.
+        """
+        if self.total_g is None or self.one_g is None or self.largest_g == 0.0:
             return None
         at_once = min(self.largest_g, self.batch_g or math.inf)
-        return max(1, math.ceil(self.total_g / at_once - 1e-9))
+        if math.isinf(at_once):
+            return 1
+        a_cup = math.floor(at_once / self.one_g + 1e-9)
+        return math.ceil(self.total_g / (a_cup * self.one_g) - 1e-9) if a_cup else None
 
     @property
     def fullest(self) -> Cup:
@@ -109,12 +117,13 @@ def cure_heat(
         gap_mm=gap_mm,
         mould=mould,
         cups=tuple(cups),
+        one_g=one_g,
         total_g=total_g,
         batch_g=batch_g,
         needed_s=question.pour.close,
         largest_g=1000.0 * batch_for_time(sheet, question.pour.close, heat=heat, air=air),
-        softens_c=question.plastic.softens,
-        wall_limit_c=question.plastic.softens - SOFTENS_LESS_K,
+        softens_c=softens_c(question),
+        wall_limit_c=softens_c(question) - SOFTENS_LESS_K,
         resin_limit_c=resin_limit_c(question.resin),
     )
 

@@ -7,8 +7,10 @@ import math
 import numpy as np
 
 from mouldgen.mould.label import Label, letter_rings
-from mouldgen.mould.plan import FILL_LINE, RELIEF, CupPlan
+from mouldgen.mould.lines import grooved
+from mouldgen.mould.plan import RELIEF, CupPlan
 from mouldgen.mould.socket_solids import wall_ribs
+from mouldgen.mould.wall import outside
 from mouldgen.solid.circle import around, polygon, segments
 from mouldgen.solid.kernel import OVERSHOOT, Solid, cylinder, loft, prism, revolve, union
 
@@ -19,8 +21,16 @@ def cavity_solid(plan: CupPlan) -> Solid:
     Every feature inside the cup is carved into this one solid, so that what the resin fills
     and what the plastic leaves free are the same numbers.
     """
-    hollow = union([_bore(plan), *(_groove(plan, a) for a in plan.groove_angles)])
-    standing = [*_pips(plan), *wall_ribs(plan)]
+    cut = [_bore(plan), *(_groove(plan, a) for a in plan.groove_angles)]
+    if plan.size.runner is not None:
+        from mouldgen.mould.runner import runner_hollow  # late: most moulds have none
+
+        start = 0.5 * plan.size.bore_mm(plan.size.runner.gate_mm)
+        cut.append(runner_hollow(plan.size.runner, start_mm=start, chord_mm=plan.chord_mm))
+    hollow = union(cut)
+    standing = [*pip_solids(plan), *wall_ribs(plan)]
+    for feature in plan.features:
+        standing += feature.in_cavity(plan)
     return hollow - union(standing) if standing else hollow
 
 
@@ -30,52 +40,53 @@ def body_solid(plan: CupPlan, cavity: Solid) -> Solid:
     cavity : of the same plan.
     """
     shell = [_outside(plan), *(_groove_back(plan, a) for a in plan.groove_angles)]
+    if plan.size.runner is not None:
+        from mouldgen.mould.runner import runner_wall  # late: most moulds have none
+
+        floor, rim = -plan.question.floor_mm, plan.size.rim_mm
+        shell.append(
+            runner_wall(plan.size.runner, bottom_mm=floor, rim_mm=rim, chord_mm=plan.chord_mm)
+        )
     if plan.body_label is not None:
         shell.append(_raised(plan, plan.body_label))
-    return union(shell) - cavity
+    cut = []
+    for feature in plan.features:
+        shell += feature.on_body(plan)
+        cut += feature.off_body(plan)
+    body = union(shell) - cavity
+    return body - union(cut) if cut else body
 
 
 def _bore(plan: CupPlan) -> Solid:
-    """One revolve: the drafted bore, the fill line, the cone that leaves a drill mark."""
+    """One revolve: the drafted bore, the lines, the recess of a tenon, the cone of a drill mark."""
     size = plan.size
     top = size.rim_mm + OVERSHOOT
-    level, cone = size.level_mm, plan.centre_pip
+    cone, (tenon, deep) = plan.centre_pip, plan.tenon_mm
+    wall = [(r, z) for z, r in grooved(size.bore, plan.lines, top_mm=top)]
+    recess = [(tenon, -deep), (tenon, 0.0)] if deep else []
     return revolve(
-        [
-            (0.0, cone[1]),
-            (cone[0], 0.0),
-            (size.bore_mm(0.0), 0.0),
-            (size.bore_mm(level - FILL_LINE), level - FILL_LINE),
-            (size.bore_mm(level) + FILL_LINE, level),
-            (size.bore_mm(level + FILL_LINE), level + FILL_LINE),
-            (size.bore_mm(top), top),
-            (0.0, top),
-        ],
-        sides=plan.sides,
+        [(0.0, cone[1] - deep), (cone[0], -deep), *recess, *wall, (0.0, top)], sides=plan.sides
     )
 
 
 def _outside(plan: CupPlan) -> Solid:
-    size, wall, floor = plan.size, plan.size.wall_mm, plan.question.floor_mm
-    return revolve(
-        [
-            (0.0, -floor),
-            (size.bore_mm(-floor) + wall, -floor),
-            (size.bore_mm(size.rim_mm) + wall, size.rim_mm),
-            (0.0, size.rim_mm),
-        ],
-        sides=plan.sides,
-    )
+    floor, rim = -plan.question.floor_mm, plan.size.rim_mm
+    wall = [(r, z) for z, r in outside(plan.size, bottom_mm=floor).points]
+    return revolve([(0.0, floor), *wall, (0.0, rim)], sides=plan.sides)
 
 
-def _wall_tube(plan: CupPlan, angle: float, *, radius: float, bottom: float, top: float) -> Solid:
-    """A round that follows the bore's wall, ends level."""
+def _wall_tube(
+    plan: CupPlan, angle: float, *, radius: float, along: list[tuple[float, float]]
+) -> Solid:
+    """A round that follows a wall, ends level.
+
+    along : heights and distances of its middle from the axis, rising [mm].
+    """
     # A groove and its back share their sides, or the wall between them would come out thin.
     sides = segments(plan.question.groove_mm + plan.size.wall_mm, chord_mm=plan.chord_mm)
     corner = around(radius, sides=sides)
     levels = []
-    for z in (bottom, top):
-        distance = plan.size.bore_mm(z)
+    for z, distance in along:
         centre = (
             distance * math.cos(math.radians(angle)),
             distance * math.sin(math.radians(angle)),
@@ -90,23 +101,27 @@ def _groove(plan: CupPlan, angle: float) -> Solid:
         plan,
         angle,
         radius=plan.question.groove_mm,
-        bottom=plan.question.pip_mm,
-        top=plan.size.rim_mm + OVERSHOOT,
+        along=plan.size.bore.between(plan.question.pip_mm, plan.size.rim_mm + OVERSHOOT),
     )
 
 
 def _groove_back(plan: CupPlan, angle: float) -> Solid:
     """The wall goes round the back of the groove, from the print bed up."""
+    wall = plan.size.wall_mm
+    outer = outside(plan.size, bottom_mm=-plan.question.floor_mm)
     return _wall_tube(
         plan,
         angle,
-        radius=plan.question.groove_mm + plan.size.wall_mm,
-        bottom=-plan.question.floor_mm,
-        top=plan.size.rim_mm,
+        radius=plan.question.groove_mm + wall,
+        along=[(z, r - wall) for z, r in outer.points],
     )
 
 
-def _pips(plan: CupPlan) -> list[Solid]:
+def pip_solids(plan: CupPlan) -> list[Solid]:
+    """What the insert stands on.
+
+    plan : of the mould.
+    """
     return [
         cylinder(
             radius,
@@ -126,8 +141,9 @@ def _raised(plan: CupPlan, label: Label) -> Solid:
     radial = np.array([math.cos(angle), math.sin(angle), 0.0])
     tangent = np.array([-math.sin(angle), math.cos(angle), 0.0])
     up = np.array([0.0, 0.0, 1.0])
-    start = size.bore_mm(0.0) + 0.5 * size.wall_mm
-    reach = size.bore_mm(size.rim_mm) + size.wall_mm + 2.0 * RELIEF
+    outer = outside(size, bottom_mm=0.0)
+    start = size.bore.narrowest_mm(0.0, size.rim_mm) + 0.5 * size.wall_mm
+    reach = outer.widest_mm(0.0, size.rim_mm) + 2.0 * RELIEF
     letters = prism(
         letter_rings(label),
         bottom_mm=start,
@@ -136,14 +152,6 @@ def _raised(plan: CupPlan, label: Label) -> Solid:
     # The letters' own right runs up the wall, their top points against the turn: seen from
     # outside they read upward.
     placed = letters.placed(np.column_stack([up, -tangent, radial, np.zeros(3)]))
-    wall = size.wall_mm + RELIEF
-    skin = revolve(
-        [
-            (0.0, 0.0),
-            (size.bore_mm(0.0) + wall, 0.0),
-            (size.bore_mm(size.rim_mm) + wall, size.rim_mm),
-            (0.0, size.rim_mm),
-        ],
-        sides=plan.sides,
-    )
+    wall = [(r + RELIEF, z) for z, r in outer.points]
+    skin = revolve([(0.0, 0.0), *wall, (0.0, size.rim_mm)], sides=plan.sides)
     return placed ^ skin

@@ -10,16 +10,23 @@ from mouldgen.solid.kernel import OVERSHOOT, Solid, cylinder, prism, revolve, un
 
 def lid_solid(plan: CupPlan) -> Solid:
     """The lid in its place on the cup, the inside floor at z = 0."""
-    cut = _holes(plan)
-    if plan.lid_label is not None:
-        cut.append(_engraved(plan, plan.lid_label))
-    whole = union([_cap(plan), *_legs(plan), *lid_fingers(plan)])
+    cut = holes(plan)
+    cut += [engraved(plan, label) for label in plan.lid_labels]
+    parts = [_cap(plan), *legs(plan), *lid_fingers(plan)]
+    for feature in plan.features:
+        parts += feature.on_lid(plan)
+        cut += feature.off_lid(plan)
+    whole = union(parts)
     return whole - union(cut) if cut else whole
 
 
 def _cap(plan: CupPlan) -> Solid:
     """Disc and skirt in one revolve; the skirt goes over the groove backs."""
     q, size = plan.question, plan.size
+    if size.lid_inside:
+        from mouldgen.mould.ring import ring_cap  # late: most lids go over the wall
+
+        return ring_cap(plan)
     inner = size.reach_mm + q.clearance_mm
     bottom, seat, top = size.rim_mm - q.skirt_mm, size.rim_mm, size.rim_mm + q.lid_mm
     return revolve(
@@ -35,7 +42,8 @@ def _cap(plan: CupPlan) -> Solid:
     )
 
 
-def _legs(plan: CupPlan) -> list[Solid]:
+def legs(plan: CupPlan) -> list[Solid]:
+    """What presses on the insert from above."""
     return [
         cylinder(
             radius,
@@ -48,7 +56,8 @@ def _legs(plan: CupPlan) -> list[Solid]:
     ]
 
 
-def _holes(plan: CupPlan) -> list[Solid]:
+def holes(plan: CupPlan) -> list[Solid]:
+    """Vents and port."""
     rounds = [*plan.vents, *([plan.port] if plan.port else [])]
     return [
         cylinder(
@@ -62,7 +71,7 @@ def _holes(plan: CupPlan) -> list[Solid]:
     ]
 
 
-def _engraved(plan: CupPlan, label: Label) -> Solid:
+def engraved(plan: CupPlan, label: Label) -> Solid:
     """Letters sunk into the top, which lies on the print bed: raised ones could not print."""
     top = plan.size.rim_mm + plan.question.lid_mm
     return prism(letter_rings(label), bottom_mm=top - ENGRAVING, top_mm=top + OVERSHOOT)

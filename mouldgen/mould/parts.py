@@ -3,27 +3,26 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
-from mouldgen.cavity.bare import bare_cavity
-from mouldgen.insert import envelope_solid, solid_of
-from mouldgen.job.model import Insert
-from mouldgen.mould.body import body_solid, cavity_solid
-from mouldgen.mould.lid import lid_solid
-from mouldgen.mould.plan import CupPlan
+from mouldgen.packing.shapes import Disc, Footprint, Rectangle
 from mouldgen.solid.kernel import Solid
-from mouldgen.solid.mesh import Mesh
+from mouldgen.solid.mesh import GRID_MM, Mesh
+
+BODIES = ("body", "front", "back")
 
 
 @dataclass(frozen=True, eq=False)
 class Part:
     """One printed part.
 
-    name : ``body`` or ``lid``.
+    name : such as ``body`` or ``lid``.
     mesh : in its printing pose, standing on z = 0.
     assembled : the same part where it belongs, the inside floor at z = 0.
     genus, shells : what its features declare.
-    radius_mm : of the circle that its footprint fits in.
+    footprint : what it covers in its printing pose, its middle on the mesh's origin.
+    count : how many of it the whole job needs; None where each mould needs one.
     """
 
     name: str
@@ -31,7 +30,8 @@ class Part:
     assembled: Mesh
     genus: int
     shells: int
-    radius_mm: float
+    footprint: Footprint
+    count: int | None = None
 
 
 @dataclass(frozen=True, eq=False)
@@ -40,59 +40,90 @@ class MouldParts:
 
     parts : what is printed, once per mould.
     insert : where it stands, its corners on its surface.
+    displacing : the same with the volume of its closed form, where that mesh lacks some.
     envelope : the round that encloses it, with the bore's sides.
     cavity : the bare cavity to the fill height.
     hollow : the space inside the body with all its features, to just over the rim.
     features_ml : what grooves add to the resin and ribs, pips and legs take from it, up to
         the level that is poured to [ml].
+    cast : what stands round the insert and is not printed, such as rubber.
+    places : where the insert and its cavity stand in the mould, once for each of its cells, as
+        moves from where the meshes here are [mm].
     """
 
     parts: tuple[Part, ...]
     insert: Mesh
+    displacing: Mesh
     envelope: Mesh
     cavity: Mesh
     hollow: Mesh
     features_ml: float
+    cast: tuple[Part, ...] = ()
+    places: tuple[tuple[float, float], ...] = ((0.0, 0.0),)
+
+    def counted(self, names: Sequence[str], count: int) -> MouldParts:
+        """The same with a count of their own for some parts.
+
+        names : of those parts.
+        count : how many of each the whole job needs.
+        """
+        parts = tuple(replace(p, count=count) if p.name in names else p for p in self.parts)
+        return replace(self, parts=parts)
+
+    @property
+    def bodies(self) -> tuple[Part, ...]:
+        """What stands round the insert: one body, or the two halves of a split mould."""
+        return tuple(part for part in (*self.parts, *self.cast) if part.name in BODIES)
 
     def part(self, name: str) -> Part:
         """The part of that name."""
-        return next(part for part in self.parts if part.name == name)
+        return next(part for part in (*self.parts, *self.cast) if part.name == name)
 
 
-def make_parts(plan: CupPlan, *, insert: Insert) -> MouldParts:
-    """Make every solid of a cup and its lid, and check each once.
+def part_of(
+    name: str, solid: Solid, *, genus: int, turn_over: bool, count: int | None = None
+) -> Part:
+    """A part from its solid, checked, in its printing pose and round as the bed sees it.
 
-    insert : the table it was planned from, for its section.
+    name : of the part.
+    solid : where the part belongs.
+    genus : what its features declare; it is one shell.
+    turn_over : whether its top goes on the print bed.
+    count : how many of it the whole job needs; None where each mould needs one.
 
-    Raises KernelError where a solid does not come out as its features declare.
+    Raises KernelError where the solid does not come out as declared.
     """
-    cavity = cavity_solid(plan)
-    stand = plan.insert_foot_mm
-    stick = solid_of(insert, chord_mm=plan.chord_mm).moved(z=stand)
-    return MouldParts(
-        parts=(
-            _part("body", body_solid(plan, cavity), genus=0, turn_over=False),
-            # Its top on the bed: the legs point up and need no support.
-            _part("lid", lid_solid(plan), genus=plan.lid_genus, turn_over=True),
-        ),
-        insert=stick.any_mesh(),
-        envelope=envelope_solid(plan.insert, sides=plan.sides).moved(z=stand).any_mesh(),
-        cavity=bare_cavity(plan.size, sides=plan.sides, top_mm=plan.size.fill_mm).any_mesh(),
-        hollow=cavity.any_mesh(),
-        features_ml=_features_ml(plan, cavity),
-    )
-
-
-def _features_ml(plan: CupPlan, cavity: Solid) -> float:
-    size = plan.size
-    bare = bare_cavity(size, sides=plan.sides, top_mm=size.level_mm)
-    legs = sum(math.pi * r * r for _, _, r in plan.legs) * (size.level_mm - plan.insert_top_mm)
-    return (cavity.below(size.level_mm).volume_mm3() - bare.volume_mm3() - legs) / 1000.0
-
-
-def _part(name: str, solid: Solid, *, genus: int, turn_over: bool) -> Part:
     assembled = solid.mesh(genus=genus)
     mesh = assembled.turned_over() if turn_over else assembled
     mesh = mesh.moved(0.0, 0.0, -mesh.bounds[0][2])
+    return Part(name, mesh, assembled, genus, 1, round_footprint(mesh), count)
+
+
+def centred(part: Part) -> Part:
+    """The same part on the middle of its printing pose, with a rectangle for its footprint.
+
+    part : whose middle is off its mesh's origin, or that is no round.
+    """
+    (left, front, _), (right, back, _) = part.mesh.bounds
+    half_steps = -(left + right) / (2.0 * GRID_MM), -(front + back) / (2.0 * GRID_MM)
+    x, y = (math.floor(steps) * GRID_MM for steps in half_steps)
+    mesh = part.mesh.moved(x, y)
+    return replace(part, mesh=mesh, footprint=square_footprint(mesh))
+
+
+def round_footprint(mesh: Mesh) -> Disc:
+    """The disc about the origin that a mesh stands in.
+
+    mesh : in its printing pose.
+    """
     corners = mesh.vertices[:, :2].astype(float)
-    return Part(name, mesh, assembled, genus, 1, float((corners**2).sum(axis=1).max() ** 0.5))
+    return Disc(float((corners**2).sum(axis=1).max() ** 0.5))
+
+
+def square_footprint(mesh: Mesh) -> Rectangle:
+    """The rectangle about the origin that a mesh stands in, its sides along x and y.
+
+    mesh : in its printing pose.
+    """
+    (left, front, _), (right, back, _) = mesh.bounds
+    return Rectangle(2.0 * max(-left, right), 2.0 * max(-front, back))

@@ -7,7 +7,7 @@ import math
 import numpy as np
 
 from mouldgen.mould.plan import LEAD, CupPlan
-from mouldgen.mould.sockets import FINGER_ANGLES
+from mouldgen.mould.sockets import FINGER_ANGLES, WIDEST_RIB
 from mouldgen.solid.kernel import OVERSHOOT, Solid, loft
 
 Level = tuple[float, float, float]  # height, inner and outer radius [mm]
@@ -21,22 +21,33 @@ def wall_ribs(plan: CupPlan) -> list[Solid]:
     """
     sockets, size = plan.sockets, plan.size
     foot, top, inner = plan.insert_foot_mm, plan.insert_top_mm, sockets.inner_mm
-    levels: list[list[tuple[float, float]]] = []
+    back = 0.5 * size.wall_mm  # the ribs' backs lie within the wall
+    ribs: list[Solid] = []
     if sockets.lower:
-        end = foot + sockets.depth_mm
-        levels.append([(-OVERSHOOT, inner), (end - LEAD, inner), (end, inner + LEAD)])
+        end, low = foot + sockets.foot_depth_mm, sockets.foot_inner_mm
+        thin = low < plan.insert.envelope_mm  # those of a thin end stand free on the floor
+        far = low + LEAD + WIDEST_RIB if thin else math.inf
+        half = sockets.foot_width_mm / (2.0 * low)
+        rib = [
+            (z, r, min(max(size.bore_mm(z), r) + back, far))
+            for z, r in ((-OVERSHOOT, low), (end - LEAD, low), (end, low + LEAD))
+        ]
+        ribs += [sector(plan, angle, rib, half) for angle in sockets.angles]
     if sockets.upper == "wall":
         start = top - sockets.depth_mm
         deep = size.bore_mm(top) - inner
-        levels.append(
-            [(start - deep, inner + deep), (start, inner), (top - LEAD, inner), (top, inner + LEAD)]
-        )
-    back = 0.5 * size.wall_mm  # the ribs' backs lie within the wall
-    return [
-        _sector(plan, angle, [(z, r, max(size.bore_mm(z), r) + back) for z, r in rib])
-        for rib in levels
-        for angle in sockets.angles
-    ]
+        half = sockets.width_mm / (2.0 * inner)
+        rib = [
+            (z, r, max(size.bore_mm(z), r) + back)
+            for z, r in (
+                (start - deep, inner + deep),
+                (start, inner),
+                (top - LEAD, inner),
+                (top, inner + LEAD),
+            )
+        ]
+        ribs += [sector(plan, angle, rib, half) for angle in sockets.angles]
+    return ribs
 
 
 def lid_fingers(plan: CupPlan) -> list[Solid]:
@@ -52,12 +63,12 @@ def lid_fingers(plan: CupPlan) -> list[Solid]:
         (tip + lead, inner, outer),
         (plan.size.rim_mm + OVERSHOOT, inner, outer),
     ]
-    return [_sector(plan, angle, finger) for angle in FINGER_ANGLES]
+    half = sockets.width_mm / (2.0 * inner)
+    return [sector(plan, angle, finger, half) for angle in FINGER_ANGLES]
 
 
-def _sector(plan: CupPlan, angle: float, levels: list[Level]) -> Solid:
-    """A sector of a ring, as wide as a socket, through levels from the lowest up."""
-    half = plan.sockets.width_mm / (2.0 * plan.sockets.inner_mm)
+def sector(plan: CupPlan, angle: float, levels: list[Level], half: float) -> Solid:
+    """A sector of a ring, `half` [rad] to either side, through levels from the lowest up."""
     steps = max(2, math.ceil(plan.sides * half / math.pi))
     turn = math.radians(angle) + np.linspace(-half, half, steps + 1)
     # Inner corners stand off by half a step's cosine: no chord reaches inside the radius.

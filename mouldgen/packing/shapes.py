@@ -20,6 +20,11 @@ class Disc:
     def __post_init__(self) -> None:
         _require_size(self.radius_mm, "a disc's radius")
 
+    @property
+    def area_mm2(self) -> float:
+        """Its area [mm2]."""
+        return math.pi * self.radius_mm**2
+
     def __str__(self) -> str:
         return f"a disc of {2 * self.radius_mm:.6g} mm"
 
@@ -37,6 +42,11 @@ class Rectangle:
     def __post_init__(self) -> None:
         _require_size(self.width_mm, "a rectangle's width")
         _require_size(self.depth_mm, "a rectangle's depth")
+
+    @property
+    def area_mm2(self) -> float:
+        """Its area [mm2]."""
+        return self.width_mm * self.depth_mm
 
     def __str__(self) -> str:
         return f"a rectangle of {self.width_mm:.6g} x {self.depth_mm:.6g} mm"

@@ -12,6 +12,7 @@ import numpy as np
 
 from mouldgen.pour.air_space import LEAST_STEPS, AirSpace
 from mouldgen.solid.mesh import Integers
+from mouldgen.solid.topology import components
 
 
 class Rooms(NamedTuple):
@@ -48,27 +49,6 @@ def rooms_of(air: AirSpace) -> Rooms:
     return Rooms(of_run, air.layer[first], lower, upper)
 
 
-def components(count: int, a: Integers, b: Integers) -> Integers:
-    """The smallest member of each thing's component.
-
-    count : how many things there are.
-    a, b : pairs of things that belong together.
-    """
-    name = np.arange(count)
-    while True:
-        apart = name[a] != name[b]
-        if not apart.any():
-            return name
-        a, b = a[apart], b[apart]
-        one, other = name[a], name[b]
-        np.minimum.at(name, np.maximum(one, other), np.minimum(one, other))
-        while True:
-            further = name[name]
-            if np.array_equal(further, name):
-                break
-            name = further
-
-
 def _overlaps(start: Integers, end: Integers, ahead: int) -> tuple[Integers, Integers]:
     """Pairs of runs, the second one `ahead`, that share at least the least length."""
     first = np.searchsorted(end, start + (ahead + LEAST_STEPS))
@@ -82,7 +62,7 @@ def _overlaps(start: Integers, end: Integers, ahead: int) -> tuple[Integers, Int
 
 def _distinct(a: Integers, b: Integers, count: int) -> tuple[Integers, Integers]:
     """Pairs of rooms, each once, sorted."""
-    key = np.sort(a * count + b)
+    key = np.sort(a * count + b, kind="stable")  # nearly in order, which it makes use of
     once = np.ones(len(key), bool)
     once[1:] = key[1:] != key[:-1]
     lower, upper = np.divmod(key[once], count)

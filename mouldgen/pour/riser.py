@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from mouldgen.errors import InputError
 from mouldgen.pour.pressure import share_left
+
+if TYPE_CHECKING:
+    from mouldgen.pour.pour import Pour
 
 # Belief, no source: resin that has not been drawn in by vacuum wets a skin of about half a
 # millimetre, which is a tenth of a stick of 20 mm.
@@ -77,6 +82,22 @@ def riser(
         shrinkage_ml=shrinkage * net_ml,
         room_ml=room_ml,
     )
+
+
+def pockets_ml(pour: Pour, *, bridged_ml: float, insert_top_mm: float) -> float:
+    """All air that stays shut in: the virtual pour's pockets and what resin on top bridges [ml].
+
+    The virtual pour lets resin rise from below and knows no bridge.  A pocket beside or under the
+    insert lies in the bridged air, so that the larger of the two counts there.
+
+    pour : upright.
+    bridged_ml : air below resin that was poured on top of the insert, 0 with none [ml].
+    insert_top_mm : height over the mould's floor [mm].
+    """
+    beside = math.fsum(
+        pocket.volume_ml for pocket in pour.pockets if pocket.place_mm[2] < insert_top_mm
+    )
+    return pour.shut_in_ml + max(0.0, bridged_ml - beside)
 
 
 def open_pores_ml(insert_ml: float, *, void_share: float, reached: float = REACHED_SHARE) -> float:

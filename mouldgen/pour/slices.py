@@ -133,14 +133,14 @@ class _Raster:
 
     def _crossed(self, corners: Floats, triangles: Integers) -> Integers:
         """The triangles that some line may cross, with a margin for rounding."""
-        y = corners[:, 1][triangles]
-        first = _first_middle(y.min(axis=1) - _MARGIN_MM, self.row_mm)
-        behind = _first_middle(y.max(axis=1) + _MARGIN_MM, self.row_mm)
+        y = corners[:, 1].take(triangles.T)
+        first = _first_middle(y.min(axis=0) - _MARGIN_MM, self.row_mm)
+        behind = _first_middle(y.max(axis=0) + _MARGIN_MM, self.row_mm)
         return triangles[first < behind]
 
     def runs(self, keys: Integers) -> tuple[Integers, Integers, Integers]:
         """Line, start and end of every run of air."""
-        keys = np.sort(keys)
+        keys = np.sort(keys, kind="stable")  # they come in rising pieces, which it merges
         in_air = np.cumsum(_WEIGHT[keys & 3]) > 0
         change = np.diff(in_air.astype(np.int8), prepend=np.int8(0))
         place = keys >> 2
@@ -154,7 +154,7 @@ class _Edges:
     """Edges from `low` to `high`, indices of corners (n, 3)."""
 
     def __init__(self, corners: Floats, low: Integers, high: Integers) -> None:
-        self.low, self.high = corners[low].T, corners[high].T
+        self.low, self.high = corners.T.take(low, axis=1), corners.T.take(high, axis=1)
         rise = self.high[2] - self.low[2]
         # A level edge is never asked for.
         self.slope = (self.high[:2] - self.low[:2]) / np.where(rise > 0.0, rise, 1.0)
@@ -176,6 +176,5 @@ def _spread(first: Integers, count: Integers) -> tuple[Integers, Integers]:
     some = np.flatnonzero(count > 0)
     many = count[some]
     at = np.repeat(some, many)
-    ends = np.cumsum(many)
-    within = np.arange(len(at)) - np.repeat(ends - many, many)
-    return at, first[at] + within
+    begins = np.cumsum(many) - many
+    return at, np.arange(len(at)) + np.repeat(first[some] - begins, many)

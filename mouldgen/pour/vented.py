@@ -10,8 +10,9 @@ from __future__ import annotations
 import numpy as np
 
 from mouldgen.pour.air_space import Bools
-from mouldgen.pour.passages import Rooms, components
+from mouldgen.pour.passages import Rooms
 from mouldgen.solid.mesh import Integers
+from mouldgen.solid.topology import components
 
 
 def vented(rooms: Rooms, opens: Bools) -> Bools:

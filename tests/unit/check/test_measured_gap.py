@@ -6,7 +6,8 @@ import math
 
 import pytest
 
-from mouldgen.build import answer_job, build_moulds
+from mouldgen.answer import answer_job
+from mouldgen.build import build_moulds
 from tests.demo_set import job_with
 
 MICROMETRE = 0.001
@@ -49,6 +50,6 @@ def test_a_gap_that_is_not_there_is_found() -> None:
     found = build_moulds(job_with(mould={"gap": 1.3}))
     job = found.answer.job
     wider = dataclasses.replace(found.plan, size=dataclasses.replace(found.plan.size, gap_mm=1.31))
-    result = clear(found.parts, wider, piece=job.piece, facing_mm=2.0)
+    result = clear(found.parts, wider, piece=job.piece)
     assert [f.id for f in result.findings] == ["clear.gap"]
     assert result.findings[0].severity == "stop"

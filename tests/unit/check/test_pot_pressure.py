@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import pytest
 
-from mouldgen.check.pot import pressure_findings, pressure_words
+from mouldgen.check.pot import pressure_findings
+from mouldgen.errors import JobError
+from mouldgen.job.load import load_job
 from mouldgen.job.model import Pot, Pour
+from mouldgen.job.rating import pressure_words
 
 PSI = 6.894757  # kPa; NIST SP 811 (2008), Appendix B
 
@@ -31,6 +34,17 @@ def test_above_the_rating_must_be_fixed_and_is_not_repeated() -> None:
     assert found.limit == pytest.approx(60 * PSI, rel=1e-6)
     assert "60 psi (4.1 bar) gauge" in found.message
     assert "61" not in found.message
+
+
+def test_a_job_file_is_refused_in_the_same_words() -> None:
+    (found,) = pressure_findings(pour("61 psi"), pot("60 psi"))
+
+    with pytest.raises(JobError) as refused:
+        load_job("boathouse-pegs", sets=("pour.pressure=61 psi",))
+
+    assert refused.value.where.endswith("[pour] pressure")
+    assert f": {found.message[0].lower()}{found.message[1:]}" in str(refused.value)
+    assert "61" not in str(refused.value)
 
 
 @pytest.mark.parametrize("of", [pot(None), None], ids=["no-rating", "no-pot"])

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 
 from mouldgen.errors import InputError
 from mouldgen.physics.wood import void_fraction
+from mouldgen.pour.air_space import runs_of_voxels
+from mouldgen.pour.pour import pour
 from mouldgen.pour.pressure import level_drop_mm, share_left
-from mouldgen.pour.riser import REACHED_SHARE, open_pores_ml, riser
+from mouldgen.pour.riser import REACHED_SHARE, open_pores_ml, pockets_ml, riser
 
 PSI = 6.894757293
 
@@ -126,3 +129,20 @@ def test_impossible_shares_and_surfaces_are_refused() -> None:
         open_pores_ml(10.0, void_share=0.5, reached=-0.1)
     with pytest.raises(InputError, match="a surface of 0 mm2 has no level"):
         level_drop_mm(1.0, pressure_kpa=100.0, area_mm2=0.0)
+
+
+def test_a_pocket_beside_the_insert_lies_in_the_bridged_air() -> None:
+    # Voxels of 10 mm: a shut one of 1 ml in the second layer, one of 2 ml in the fourth.
+    air = np.zeros((6, 1, 5), bool)
+    air[1, 0, 0] = air[3, 0, 2:4] = air[5] = True
+    found = pour(runs_of_voxels(air, voxel_mm=10.0))
+
+    def total(bridged_ml: float, top_mm: float) -> float:
+        return pockets_ml(found, bridged_ml=bridged_ml, insert_top_mm=top_mm)
+
+    assert found.shut_in_ml == pytest.approx(3.0)
+    assert total(0.0, 30.0) == pytest.approx(3.0)  # nothing is poured on top
+    assert total(0.4, 30.0) == pytest.approx(3.0)  # less than the pocket it lies over
+    assert total(8.0, 30.0) == pytest.approx(10.0)  # the lower pocket is part of it
+    assert total(8.0, 40.0) == pytest.approx(8.0)
+    assert total(8.0, 10.0) == pytest.approx(11.0)
