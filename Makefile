@@ -17,7 +17,7 @@ HEAVY_LIBRARIES := libGL.so.1 libX11.so.6 libexpat.so.1
 
 .DEFAULT_GOAL := help
 .NOTPARALLEL:
-.PHONY: help setup demo test lint format types imports unit bench test-heavy errors commands wheel clean pictures
+.PHONY: help setup demo test lint format types imports unit bench test-heavy errors commands wheel clean pictures gallery
 
 help:  ## list the targets
 	@awk -F ':.*## ' '/^[a-z-]+:.*## / { printf "  make %-12s %s\n", $$1, $$2 }' $(MAKEFILE_LIST)
@@ -46,8 +46,9 @@ imports: setup  ## the floors: who may import whom
 unit: setup  ## the suite, with branch coverage and its gate
 	$(BIN)/python -m pytest -n $(WORKERS) --cov --cov-report=term:skip-covered
 
-bench: setup  ## start-up times side by side with bare imports; fails over the bars
+bench: setup  ## start-up and running times side by side with others; fails over the bars
 	$(BIN)/python -m benchmarks.start_up
+	$(BIN)/python -m pytest -m bench -p no:xdist --log-cli-level=INFO
 
 test-heavy: $(HEAVY)/.ready  ## the comparisons with a second geometry kernel
 	$(HEAVY)/bin/python -m pytest -m heavy
@@ -57,6 +58,9 @@ errors: setup  ## write docs/errors.md anew from the error tree
 
 commands: setup  ## write docs/commands.md anew from the commands' help
 	$(BIN)/python -m docs.make_commands
+
+gallery: setup  ## build the jobs of docs/gallery.md anew and write that page
+	$(BIN)/python -m docs.make_gallery
 
 pictures: setup  ## draw the pictures in docs/ anew with the commands a reader has
 	$(BIN)/python -m docs.make_pictures

@@ -31,7 +31,7 @@ def still() -> bytes:
 
 
 def _drawn(runs: list[list[str]]) -> dict[str, bytes]:
-    """What commands leave in the job's folder.  RuntimeError where one of them fails."""
+    """What commands leave behind, by file name.  RuntimeError where one of them fails."""
     with tempfile.TemporaryDirectory() as out:
         for words in runs:
             told = io.StringIO()
@@ -39,7 +39,7 @@ def _drawn(runs: list[list[str]]) -> dict[str, bytes]:
                 code = main([*words, "--out", out])
             if code:
                 raise RuntimeError(f"{' '.join(words)}: exit code {code}\n{told.getvalue()}")
-        return {p.name: p.read_bytes() for p in (Path(out) / JOB).iterdir() if p.is_file()}
+        return {p.name: p.read_bytes() for p in (Path(out) / JOB).rglob("*") if p.is_file()}
 
 
 if __name__ == "__main__":

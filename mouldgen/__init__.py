@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from mouldgen.errors import MouldgenError as MouldgenError
     from mouldgen.errors import NoAnswerError as NoAnswerError
     from mouldgen.errors import PresetError as PresetError
+    from mouldgen.errors import ScanError as ScanError
     from mouldgen.errors import SurroundingsError as SurroundingsError
     from mouldgen.errors import UnitError as UnitError
     from mouldgen.errors import UsageError as UsageError
@@ -53,6 +54,7 @@ _HOME = {
     "MouldgenError": "mouldgen.errors",
     "NoAnswerError": "mouldgen.errors",
     "PresetError": "mouldgen.errors",
+    "ScanError": "mouldgen.errors",
     "SurroundingsError": "mouldgen.errors",
     "UnitError": "mouldgen.errors",
     "UsageError": "mouldgen.errors",

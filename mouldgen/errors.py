@@ -7,7 +7,8 @@
     │   ├── UnitError                  a quantity that cannot be read
     │   ├── JobError                   a job file, its tables, keys and values
     │   ├── PresetError                a card that is not there or is broken
-    │   ├── MeshFileError              an STL or 3MF that cannot be read
+    │   ├── MeshFileError              a mesh file that cannot be read
+    │   ├── ScanError                  a scan that was read and cannot be used
     │   └── UsageError                 options that do not go together
     ├── NoAnswerError         exit 1   the question is sound, the answer is no
     ├── SurroundingsError     exit 3   the disk, the folder, a lock
@@ -99,6 +100,12 @@ class MeshFileError(InputError, ValueError):
     """A mesh file that cannot be read: missing, truncated, not the format it claims."""
 
     id = "mesh-file"
+
+
+class ScanError(InputError, ValueError):
+    """A scan that was read and cannot be used: not to be mended, in pieces, too large."""
+
+    id = "scan"
 
 
 class UsageError(InputError, ValueError):

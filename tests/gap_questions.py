@@ -10,7 +10,7 @@ from mouldgen.insert.facts import InsertFacts
 from mouldgen.insert.flute import flute_radius
 from mouldgen.job.allowances import Allowances
 from mouldgen.job.model import Piece, Plastic, Pot, Pour, Printer, Resin
-from mouldgen.size.cup import SizeQuestion
+from mouldgen.size import SizeQuestion
 
 ROD = InsertFacts(
     shape="rod",
@@ -31,6 +31,7 @@ MEDIUM = Allowances(
     head_mm=9.0,
     freeboard_mm=10.0,
     wall_mm=1.6,
+    reusable_mm=3.2,
     floor_mm=2.0,
     vent_mm=2.5,
     cup_loss_g=8.0,

@@ -140,6 +140,19 @@ def heat_beliefs() -> st.SearchStrategy[Belief]:
     )
 
 
+# ---------------------------------------------------------------------------- pieces
+
+
+@st.composite
+def outlines(draw: st.DrawFn) -> tuple[tuple[float, float], ...]:
+    """Turned shapes of 2 to 8 points, 5 to 200 mm long and 4 to 100 mm thick, without steps."""
+    radii = draw(st.lists(st.floats(2.0, 50.0), min_size=2, max_size=8))
+    parts = [draw(st.floats(0.1, 1.0)) for _ in radii[1:]]
+    length = draw(_lengths(5.0, 200.0))
+    along = [length * sum(parts[:k]) / sum(parts) for k in range(len(parts))] + [length]
+    return tuple(zip(along, radii, strict=True))
+
+
 # ------------------------------------------------------------------------ whole jobs
 
 from mouldgen.job.load import load_job  # noqa: E402
@@ -180,9 +193,158 @@ def _inserts(
     return sets, diameter, length
 
 
+MORE_SHAPES = ("tube", "taper", "twist", "coil", "outline", "members", "honeycomb", "heap")
+
+
+@st.composite
+def _more_inserts(
+    draw: st.DrawFn,
+    *,
+    across_mm: tuple[float, float],
+    length_mm: tuple[float, float],
+    thinnest: float,
+) -> tuple[list[str], float, float]:
+    """Settings for an insert of the other shapes, what it is across and its length [mm].
+
+    thinnest : least share of its width that its thin places have, and of its round that is there.
+    """
+    length = round(draw(st.floats(*length_mm)), 2)
+    across = round(draw(st.floats(*across_mm)), 2)
+    share = draw(st.floats(thinnest, 1.0))
+    shape = draw(st.sampled_from(MORE_SHAPES))
+    plugged = draw(st.sampled_from(["true", "false"]))
+    if shape == "coil":  # hundreds of windings are millions of facets
+        length = min(length, round(4.0 * across, 2))
+    told = "bundle" if shape in ("members", "honeycomb", "heap") else shape
+    sets = [f"insert.shape={told}", f"insert.length={_length(length)}", "insert.measured=[]"]
+    if shape in ("tube", "taper", "coil", "heap"):
+        sets.append(f"insert.diameter={_length(across)}")
+    if shape == "tube":
+        sets += [
+            f"insert.inside={_length(across * 0.8 * (1.1 - share))}",
+            f"insert.plugged={plugged}",
+        ]
+    elif shape == "taper":
+        sets += [f"insert.small={_length(across * min(share, 0.95))}"]
+        sets += [f"insert.point={draw(st.sampled_from(['up', 'down']))}"]
+    elif shape == "twist":
+        width = round(across * 0.72, 2)
+        thickness = round(width * max(0.75, share), 2)
+        sets += [f"insert.width={_length(width)}", f"insert.thickness={_length(thickness)}"]
+        sets += [f"insert.turn_length={_length(across * draw(st.floats(1.5, 8.0)))}"]
+        sets += [f"insert.hand={draw(st.sampled_from(['right', 'left']))}"]
+        across = (width**2 + thickness**2) ** 0.5
+    elif shape == "coil":
+        wire = across * 0.4 * share
+        sets += [f"insert.wire={_length(wire)}"]
+        sets += [f"insert.pitch={_length(wire * draw(st.floats(1.15, 2.0)) + 0.02)}"]
+    elif shape == "outline":
+        inner = sorted(draw(st.lists(st.integers(5, 95), min_size=1, max_size=4, unique=True)))
+        along = [0.0, *(length * percent / 100.0 for percent in inner), length]
+        radii = [across / 2.0 * draw(st.floats(thinnest, 1.0)) for _ in along]
+        radii[draw(st.integers(0, len(radii) - 1))] = across / 2.0
+        pairs = ", ".join(
+            f"[{_length(z)}, {_length(r)}]" for z, r in zip(along, radii, strict=True)
+        )
+        sets.append(f"insert.profile=[{pairs}]")
+    elif shape == "members":
+        sets.append(f"insert.member=[{', '.join(_members(draw, across))}]")
+    elif shape == "honeycomb":
+        cell = across * draw(st.floats(0.12, 0.25))
+        sets += [f"insert.cell={_length(cell)}", f"insert.cell_wall={_length(cell * 0.4 * share)}"]
+        sets += [f"insert.width={_length(across * 0.75)}"]
+        sets += [f"insert.thickness={_length(across * 0.66)}"]
+        across *= 0.95
+    else:
+        volume = 0.785 * across**2 * length / 1000.0 * min(share, 0.95)
+        sets.append(f"insert.displaced={volume:.3f} ml")
+    if shape in ("taper", "twist", "outline") and draw(st.booleans()):
+        bore = across * min(0.2, 0.5 * thinnest)
+        sets += [f"insert.hole={_length(bore)}", f"insert.hole_plugged={plugged}"]
+    return sets, across, length
+
+
+def _members(draw: st.DrawFn, across: float) -> list[str]:
+    """Two to four members on a circle, as thick as stand there without touching, or one in each
+    other's hollow."""
+    count = draw(st.integers(2, 4))
+    thick = {2: 0.48, 3: 0.44, 4: 0.39}[count] * across
+    reach = (across - thick) / 2.0
+    found = []
+    for k in range(count):
+        angle = 2.0 * math.pi * k / count
+        at = f'at=["{reach * math.cos(angle):.3f} mm", "{reach * math.sin(angle):.3f} mm"]'
+        shape = draw(st.sampled_from(["rod", "tube", "bar", "taper"]))
+        size = {
+            "rod": f"diameter={_length(thick)}",
+            "tube": f"diameter={_length(thick)}, inside={_length(thick * 0.6)}",
+            "bar": f"width={_length(thick * 0.7)}, thickness={_length(thick * 0.65)},"
+            f' turn="{draw(st.integers(0, 90))} deg"',
+            "taper": f"diameter={_length(thick)}, small={_length(thick * 0.7)}",
+        }[shape]
+        found.append(f'{{shape="{shape}", {size}, {at}}}')
+    return found
+
+
 def _job(sets: list[str]) -> Job:
     """A job file that says as little as one can, under some settings."""
     return load_job(BARE_JOB, sets=sets).job
+
+
+@st.composite
+def comfortable_jobs_of_more_shapes(draw: st.DrawFn) -> Job:
+    """The other shapes on the same good day.
+
+    16 to 44 mm across and 35 to 140 mm long, nowhere thinner than 70 % of that; the rest as for
+    `comfortable_jobs`, in a plastic that stands the heat of what resin is in their hollows and a
+    resin that may be poured as thick.
+    """
+    size = _more_inserts(across_mm=(16.0, 44.0), length_mm=(35.0, 140.0), thinnest=0.7)
+    sets, across, length = draw(size)
+    sets += [
+        f"piece.diameter={_length(across * draw(st.floats(0.4, 0.7)))}",
+        f"piece.length={_length(length - 12.0)}",
+        f"pour.shop={draw(st.floats(17.0, 21.0)):.1f} C",
+        f"pour.close={draw(st.floats(8.0, 14.0)):.1f} min",
+        f"mould.vent_grooves={draw(st.sampled_from([0, 3, 4, 5, 6]))}",
+        f"mould.draft={draw(st.sampled_from([0.0, 0.5, 1.0]))} deg",
+        f"order.pieces={draw(st.integers(1, 50))}",
+        "printer.card=square-300",
+        "plastic.softens=150 C",
+        "resin.hottest=200 C",
+        "resin.depth=100 mm",
+    ]
+    return _job(sets)
+
+
+@st.composite
+def wide_jobs_of_more_shapes(draw: st.DrawFn) -> Job:
+    """The other shapes far beyond what is sensible, as for `wide_jobs`.
+
+    9 to 70 mm across and 15 to 220 mm long, coils up to four times their width; thin places down
+    to a quarter of it.
+    """
+    sets, across, length = draw(
+        _more_inserts(across_mm=(9.0, 70.0), length_mm=(15.0, 220.0), thinnest=0.25)
+    )
+    gap = draw(st.none() | st.floats(0.3, 12.0))
+    sets += [
+        f"piece.diameter={_length(across * draw(st.floats(0.3, 0.95)))}",
+        f"piece.length={_length(max(2.0, length * draw(st.floats(0.3, 1.1))))}",
+        f"resin.card={draw(st.sampled_from(RESINS))}",
+        f"pour.shop={draw(st.floats(8.0, 30.0)):.1f} C",
+        f"pour.close={draw(st.floats(2.0, 25.0)):.1f} min",
+        "pour.mix=1 min",
+        f"mould.gap={'auto' if gap is None else f'{gap:.2f} mm'}",
+        f"mould.vent_grooves={draw(st.integers(0, 12))}",
+        f"mould.draft={draw(st.floats(0.0, 6.0)):.2f} deg",
+        f"mould.chord={draw(st.floats(0.01, 0.3)):.3f} mm",
+        f"order.pieces={draw(st.integers(1, 60))}",
+        f"printer.card={draw(st.sampled_from(PRINTERS))}",
+    ]
+    if draw(st.booleans()):
+        sets.append(f"mould.fill={length * draw(st.floats(0.8, 1.5)) + 5.0:.2f} mm")
+    return _job(sets)
 
 
 @st.composite

@@ -37,7 +37,7 @@ Verbose = Annotated[
     bool, typer.Option("--verbose", help="Every note and source; after a bug, where it happened.")
 ]
 Pictures = Annotated[
-    bool, typer.Option("--pictures", help="Draw the set apart and cut open, as PNG.")
+    bool, typer.Option("--pictures", help="Draw the set, where air stays, and the bounds.")
 ]
 
 OUT = Path("out")
@@ -200,13 +200,14 @@ def heat(
 
 def check(
     files: Annotated[
-        list[str], typer.Argument(metavar="FILE", help="STL or 3MF files, anybody's.")
+        list[str],
+        typer.Argument(metavar="FILE", help="STL, 3MF, OBJ, PLY, OFF or GLB files, anybody's."),
     ],
     as_json: AsJson = False,
     quiet: Quiet = False,
     verbose: Verbose = False,
 ) -> Run:
-    """Whether STL and 3MF files would print as solids."""
+    """Whether mesh files would print as solids."""
 
     def run() -> int:
         from mouldgen.cli.check import check_files
@@ -236,6 +237,44 @@ def beds(
         return show_beds(
             _asked(job, as_json=as_json, sets=sets, quiet=quiet, verbose=verbose), moulds=moulds
         )
+
+    return run
+
+
+def trial(
+    job: JobArgument,
+    *,
+    gaps: Annotated[
+        str | None,
+        typer.Option(
+            "--gaps", metavar="GAPS", help="Such as 0.6,0.9,1.2 or 0.6..1.4; up to 26 of them."
+        ),
+    ] = None,
+    steps: Annotated[
+        int | None,
+        typer.Option(
+            "--steps", metavar="N", min=2, max=26, help="How many of a range; 5 without it."
+        ),
+    ] = None,
+    around: Annotated[
+        bool, typer.Option("--around", help="A ladder round the job's own gap instead.")
+    ] = False,
+    out: Out = OUT,
+    anyway: Annotated[
+        bool, typer.Option("--anyway", help="Print gaps that must be fixed too, under such names.")
+    ] = False,
+    as_json: AsJson = False,
+    sets: Sets = None,
+    quiet: Quiet = False,
+    verbose: Verbose = False,
+) -> Run:
+    """One mould for each of several gaps, to see which leave voids."""
+
+    def run() -> int:
+        from mouldgen.cli.trial import show_trial
+
+        asked = _asked(job, out=out, as_json=as_json, sets=sets, quiet=quiet, verbose=verbose)
+        return show_trial(asked, gaps=gaps, steps=steps, around=around, anyway=anyway)
 
     return run
 
@@ -287,7 +326,7 @@ def _asked(
 
 
 COMMANDS: tuple[Callable[..., Run], ...] = (
-    new, gap, build, resin, demo, heat, check, beds, presets, schema,
+    new, gap, build, resin, demo, heat, check, beds, trial, presets, schema,
 )  # fmt: skip
 
 

@@ -30,7 +30,7 @@ def show_beds(asked: Asked, *, moulds: int | None) -> int:
         found = build_moulds(loaded.job, given=loaded.given)
         if moulds is not None and found.parts is not None:
             found = replace(found, beds=_laid_out(found, moulds))
-    number = found.answer.moulds if moulds is None else moulds
+    number = found.answer.printed if moulds is None else moulds
     if asked.json:
         say_json(_data(found, number))
     elif not found.beds:
@@ -58,18 +58,20 @@ def _say_beds(found: MouldSet, moulds: int, *, quiet: bool) -> None:
     if not quiet:
         say()
         say_wrapped(
-            f"{count(moulds, 'mould')} on {count(len(found.beds), 'bed')}, each"
+            f"{_what(found, moulds)} on {count(len(found.beds), 'bed')}, each"
             f" {found.beds[0].bed}. Parts keep off the edge and off one another as [printer]"
             " margin and spacing say."
         )
 
 
-def _laid_out(found: MouldSet, moulds: int) -> tuple[BedPlan, ...]:
-    from mouldgen.layout.beds import PartFootprint, lay_out
+def _what(found: MouldSet, moulds: int) -> str:
+    return count(moulds, "mould") if found.rubber is None else "One box and its lids"
 
-    parts = found.parts.parts if found.parts else ()
-    footprints = [PartFootprint(p.name, p.radius_mm, p.mesh.bounds[1][2]) for p in parts]
-    return lay_out(footprints, moulds=moulds, printer=found.answer.job.printer)
+
+def _laid_out(found: MouldSet, moulds: int) -> tuple[BedPlan, ...]:
+    from mouldgen.layout.beds import footprints_of, lay_out
+
+    return lay_out(footprints_of(found.printed, moulds=moulds), printer=found.answer.job.printer)
 
 
 def _data(found: MouldSet, moulds: int) -> dict[str, Any]:

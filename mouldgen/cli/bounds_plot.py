@@ -73,8 +73,8 @@ def _meaning(bounds: Sequence[Bound], gap_mm: float | None, drawn: Signs) -> str
 
 
 def _value_words(bound: Bound) -> str:
-    from mouldgen.sheet.bounds_picture import shown
+    from mouldgen.sheet.bounds_picture import any_gap, shown
 
     if bound.value_mm is None:
         return "none"
-    return "any" if math.isinf(bound.value_mm) else shown(bound)
+    return "any" if any_gap(bound) else shown(bound)

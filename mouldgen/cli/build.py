@@ -38,16 +38,32 @@ def build_and_write(asked: Asked, *, pictures: bool, anyway: bool) -> int:
 def _write(asked: Asked, found: MouldSet, *, pictures: bool, anyway: bool) -> tuple[Path, ...]:
     from mouldgen.files.write import write_set
 
-    stills: dict[str, bytes] = {}
-    if pictures and found.parts is not None and (anyway or not found.stopped):
-        from mouldgen.sheet.set_picture import set_pictures
-
+    drawn: dict[str, bytes] = {}
+    if pictures and (anyway or not found.stopped):
         with busy("Drawing the pictures", quiet=asked.quiet):
-            stills = set_pictures(found.parts, stopped=found.stopped)
+            drawn = draw_pictures(found)
     with busy("Writing the files", quiet=asked.quiet):
         return write_set(
-            found, out=asked.out, bed_pictures=_bed_pictures(found), stills=stills, anyway=anyway
+            found, out=asked.out, bed_pictures=_bed_pictures(found), pictures=drawn, anyway=anyway
         )
+
+
+def draw_pictures(found: MouldSet) -> dict[str, bytes]:
+    """The set, the pour and the gap, by file name; none in a conflict."""
+    from mouldgen.cli.gap import answered, bounds_drawing
+    from mouldgen.sheet.pocket_picture import pocket_svg
+    from mouldgen.sheet.set_picture import set_pictures
+
+    parts, tried, job = found.parts, found.tried, found.answer.job
+    if parts is None or tried is None:
+        return {}
+    upright = pocket_svg(tried.pours[0], title=f"{job.name}: poured upright")
+    drawn = {**set_pictures(parts), "pockets.svg": upright.encode()}
+    if tried.best:
+        leaning = pocket_svg(tried.proposed, title=f"{job.name}: poured leaning")
+        drawn["pockets-leaning.svg"] = leaning.encode()
+    drawn["gap.svg"] = bounds_drawing(answered(job).gap, name=job.name)
+    return drawn
 
 
 def _bed_pictures(found: MouldSet) -> list[str]:

@@ -16,7 +16,7 @@ from mouldgen.cli.words import either
 from mouldgen.cli.words import gap as gap_words
 
 if TYPE_CHECKING:
-    from mouldgen.build import Answer
+    from mouldgen.answer import Answer
     from mouldgen.finding import Bound, Finding
     from mouldgen.gap.budget import Gap
     from mouldgen.job.model import Job
@@ -27,7 +27,7 @@ KINDS = {"at_least": "at least", "at_most": "at most", "advice": "advice"}
 def show_gap(asked: Asked, *, pictures: bool = False) -> int:
     """Say the gap and what every rule asks for; 1 where no gap fits or the given one cannot.
 
-    pictures : also draw the bounds into the job's folder.
+    pictures : also draw the bounds into the job's plots.
     """
     from mouldgen.gap.findings import findings_of
 
@@ -38,8 +38,9 @@ def show_gap(asked: Asked, *, pictures: bool = False) -> int:
     picture = draw_bounds(asked, answer.gap, name=loaded.job.name) if pictures else None
     if asked.json:
         from mouldgen.files.report import gap_data
+        from mouldgen.files.single import plot_name
 
-        files = {} if picture is None else {"files": [picture.name]}
+        files = {} if picture is None else {"files": [plot_name(picture)]}
         say_json({**gap_data(answer.gap), **files})
         return code
     inches = loaded.job.unit == "in"
@@ -67,7 +68,7 @@ def answered(job: Job) -> Answer:
     A build asks heat only whether it binds at the gap; a table, and a plot of what is too wide,
     need the true limit.
     """
-    from mouldgen.build import answer_job
+    from mouldgen.answer import answer_job
     from mouldgen.gap.heat import heat
 
     answer = answer_job(job)
@@ -85,10 +86,18 @@ def first_sentence(gap: Gap, *, inches: bool) -> str:
     asking = setting_bound(gap)
     size = gap_words(gap.gap_mm, inches=inches)
     if gap.set_by != asking.rule:
-        least = gap_words(asking.value_mm or 0.0, inches=inches)
-        return f"The gap is {size} all round, set by you; {asking.rule} asks for {least}."
+        return f"The gap is {size} all round, set by you; {_asked_for(asking, inches=inches)}."
     narrower = f" To narrow it: {either(asking.relax)}." if asking.relax else ""
     return f"The gap is {size} all round, set by {gap.set_by}: {asking.why}.{narrower}"
+
+
+def _asked_for(bound: Bound, *, inches: bool) -> str:
+    """What the rule that asks for the most would have had instead of the maker's own gap."""
+    if bound.value_mm is None:
+        return f"no gap meets {bound.rule}: {bound.why}"
+    if bound.value_mm == 0.0:
+        return "no rule asks for one"
+    return f"{bound.rule} asks for {gap_words(bound.value_mm, inches=inches)}"
 
 
 def setting_bound(gap: Gap) -> Bound:
@@ -127,18 +136,27 @@ def _plot(gap: Gap) -> str:
 
 
 def draw_bounds(asked: Asked, gap: Gap, *, name: str) -> Path:
-    """Put the bounds as a picture into the job's folder, and say where.
+    """Put the bounds as a picture among the job's plots, and say where.
 
     name : of the job.
     """
-    from mouldgen.files.single import put_file
+    from mouldgen.files.single import put_plots
+
+    (path,) = put_plots(asked.out / name, {"gap.svg": bounds_drawing(gap, name=name)})
+    return path
+
+
+def bounds_drawing(gap: Gap, *, name: str) -> bytes:
+    """The bounds of a gap as a picture.
+
+    name : of the job.
+    """
     from mouldgen.sheet.bounds_picture import bounds_svg
 
     asks = "why there is no gap" if gap.gap_mm is None else f"the gap is set by {gap.set_by}"
-    svg = bounds_svg(gap.bounds, gap_mm=gap.gap_mm, set_by=gap.set_by, title=f"{name}: {asks}")
-    path = asked.out / name / "gap.svg"
-    put_file(path, svg.encode())
-    return path
+    title = f"{name}: {asks}"
+    svg = bounds_svg(gap.bounds, gap_mm=gap.gap_mm, set_by=gap.set_by, title=title)
+    return svg.encode()
 
 
 def _not_told_yet(findings: Sequence[Finding], gap: Gap) -> list[Finding]:
@@ -160,11 +178,11 @@ def _say_sources(bounds: tuple[Bound, ...]) -> None:
 
 
 def _size(bound: Bound, unit_mm: float, places: int) -> str:
-    from mouldgen.sheet.bounds_picture import shown
+    from mouldgen.sheet.bounds_picture import any_gap, shown
 
     if bound.value_mm is None:
         return "none"  # no gap satisfies the rule
-    if math.isinf(bound.value_mm):
+    if any_gap(bound):
         return "" if bound.kind == "advice" else "any"
     return shown(bound, unit_mm=unit_mm, places=places)
 

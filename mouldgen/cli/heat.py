@@ -15,7 +15,7 @@ from mouldgen.cli.words import count, grams
 from mouldgen.physics.constants import ZERO_CELSIUS as ZERO
 
 if TYPE_CHECKING:
-    from mouldgen.build import Answer
+    from mouldgen.answer import Answer
     from mouldgen.mix.cure_heat import Cup, CureHeat
     from mouldgen.physics.bands import Band
 
@@ -26,9 +26,9 @@ _LABEL = 9
 def show_heat(asked: Asked, *, pictures: bool) -> int:
     """Say how hot mould and cup get; 1 where there is no gap or the mould runs hot.
 
-    pictures : also draw the temperatures and the cup's clock into the job's folder.
+    pictures : also draw the temperatures and the cup's clock into the job's plots.
     """
-    from mouldgen.build import answer_job
+    from mouldgen.answer import answer_job
 
     loaded = asked.load()
     with busy(f"Reckoning the heat of {loaded.job.name}", quiet=asked.quiet):
@@ -57,7 +57,7 @@ def _reckoned(answer: Answer) -> CureHeat:
     """At the gap; in a conflict at what the at-least rules ask for, where they can be met."""
     from mouldgen.mix.amounts import amounts
     from mouldgen.mix.cure_heat import cure_heat
-    from mouldgen.size import size_of
+    from mouldgen.size import mould_size_of
 
     asked = [bound.value_mm for bound in answer.gap.bounds if bound.kind == "at_least"]
     gap_mm = answer.gap.gap_mm
@@ -66,12 +66,12 @@ def _reckoned(answer: Answer) -> CureHeat:
         gap_mm = max(finite) if len(finite) == len(asked) else None
     if gap_mm is None:
         return cure_heat(answer.question, gap_mm=None, one_g=None, total_g=None)
-    size = size_of(answer.sizes, gap_mm)
+    size = mould_size_of(answer.sizes, gap_mm)
     mixed = amounts(
-        size.net_ml,
-        riser_ml=size.riser_ml,
+        size.net_ml * size.blanks,
+        riser_ml=size.riser_ml * size.blanks,
         features_ml=0.0,  # known only once the solids are made
-        moulds=answer.moulds,
+        moulds=answer.fillings,
         resin=answer.job.resin,
         scale_g=answer.job.shop.scale,
     )
@@ -81,7 +81,8 @@ def _reckoned(answer: Answer) -> CureHeat:
 def _mould_too_hot(found: CureHeat) -> bool:
     if found.mould is None:
         return False
-    wall, resin = found.mould.wall.high - ZERO, found.mould.peak.high - ZERO
+    # The middle, as the rule for the gap has it: the hot end only warns.
+    wall, resin = found.mould.wall.middle - ZERO, found.mould.peak.middle - ZERO
     return wall > found.wall_limit_c or resin > found.resin_limit_c
 
 
@@ -128,8 +129,8 @@ def _sentences(found: CureHeat, answer: Answer) -> tuple[str, ...]:
     return (
         f"The resin {hot} in the mould{then}.",
         (
-            f"In the mould its peak is {degrees(found.mould.peak)} degC, at the printed wall"
-            f" {degrees(found.mould.wall)} degC; {_plastic(answer)} softens at"
+            f"In the mould its peak is {degrees(found.mould.peak)} degC, at the"
+            f" {_wall(answer)} wall {degrees(found.mould.wall)} degC; {_plastic(answer)} softens at"
             f" {found.softens_c:g} degC."
         ),
         cup_words,
@@ -268,7 +269,13 @@ def _mass(mass_g: float, answer: Answer) -> str:
     return f"{grams(mass_g, digit_g=answer.job.shop.scale)} g"
 
 
+def _wall(answer: Answer) -> str:
+    return "printed" if answer.question.rubber is None else "rubber"
+
+
 def _plastic(answer: Answer) -> str:
+    if answer.question.rubber is not None:
+        return "silicone rubber"
     return answer.job.plastic.title or "the plastic"
 
 
@@ -276,17 +283,18 @@ def _plastic(answer: Answer) -> str:
 
 
 def _draw(asked: Asked, found: CureHeat, answer: Answer) -> Path:
-    from mouldgen.files.single import put_file
+    from mouldgen.files.single import put_plots
     from mouldgen.sheet.heat_picture import heat_svg
 
     name = answer.job.name
-    path = asked.out / name / "heat.svg"
     svg = heat_svg(found, plastic=_plastic(answer), title=f"{name}: the heat of the cure")
-    put_file(path, svg.encode())
+    (path,) = put_plots(asked.out / name, {"heat.svg": svg.encode()})
     return path
 
 
 def _data(found: CureHeat, answer: Answer, picture: Path | None) -> dict[str, Any]:
+    from mouldgen.files.single import plot_name
+
     mould = found.mould
     demould_s = answer.job.resin.demould
     data: dict[str, Any] = {
@@ -322,7 +330,7 @@ def _data(found: CureHeat, answer: Answer, picture: Path | None) -> dict[str, An
         "batch_g": found.batch_g,
         "batches": found.batches,
     }
-    return data if picture is None else {**data, "files": [picture.name]}
+    return data if picture is None else {**data, "files": [plot_name(picture)]}
 
 
 def _celsius(band: Band) -> dict[str, float]:

@@ -9,12 +9,15 @@ from typing import TYPE_CHECKING
 from mouldgen.cli.amounts import amounts_table
 from mouldgen.cli.findings import say_findings
 from mouldgen.cli.gap import first_sentence, say_remedies, setting_bound
+from mouldgen.cli.lathe import lathe_line, piece_line
 from mouldgen.cli.say import say, say_wrapped
-from mouldgen.cli.words import count, gap, length, percent
+from mouldgen.cli.words import count, gap, hours, length, percent
+from mouldgen.job.cells import IN_CELLS, pieces_per_blank
 
 if TYPE_CHECKING:
     from mouldgen.build import MouldSet
     from mouldgen.job.model import Job
+    from mouldgen.mould.lines import FillLine
 
 _LABEL = 10
 
@@ -32,11 +35,15 @@ def say_story(found: MouldSet, *, quiet: bool, verbose: bool) -> None:
         say_remedies(found.answer.gap, inches=inches)
     elif not quiet:
         _say_head(found.answer.job)
+        _say_scan(found)
         _say_gap(found)
         _say_volumes(found)
         _say_pour(found)
         _say_moulds(found)
+        _say_rubber(found)
         _say_beds(found)
+        _say_extras(found)
+        _say_lathe(found)
         _say_pressure(found.answer.job)
     told = [finding for finding in found.findings if finding.id != "gap.conflict"]
     if told and not quiet:
@@ -62,11 +69,30 @@ def _say_head(job: Job) -> None:
     inches = job.unit == "in"
     insert = job.insert
     across = [insert.diameter] if insert.diameter else [insert.width, insert.thickness]
+    if insert.profile:
+        across = [2.0 * max(radius for _, radius in insert.profile)]
     size = " x ".join(length(mm, inches=inches) for mm in (*across, insert.length) if mm)
     what = f"{insert.wood} {insert.shape}" if insert.wood else insert.shape
     resin = f" in {job.resin.title}" if job.resin.title else ""
     say_wrapped(f"{job.name}: {count(job.order.pieces, 'piece')}, {what} {size}{resin}.")
     say()
+
+
+def _say_scan(found: MouldSet) -> None:
+    """What was scanned, as it stands."""
+    job, insert = found.answer.job, found.answer.insert
+    if job.insert.scan is None:
+        return
+    inches = job.unit == "in"
+    sizes = (2.0 * insert.envelope_mm, insert.length_mm)
+    across, high = (length(mm, inches=inches) for mm in sizes)
+    made = f", made {job.insert.scale:g} times as large" if job.insert.scale != 1.0 else ""
+    end = "lighter" if job.insert.end_down == "light" else "heavier"
+    _line(
+        "Scan",
+        f"{job.insert.file or 'as handed over'}{made}: {insert.volume_ml:.1f} ml, {across} across"
+        f" and {high} high as it stands, its {end} end down.",
+    )
 
 
 def _say_gap(found: MouldSet) -> None:
@@ -90,12 +116,20 @@ def _say_volumes(found: MouldSet) -> None:
     riser = f", {size.riser_ml:.1f} ml more stands above it" if size.riser_ml >= 0.05 else ""
     _line(
         "Mould",
-        f"cavity {size.cavity_ml:.1f} ml, insert {size.insert_ml:.1f} ml, net"
+        f"{_each_of(found)}cavity {size.cavity_ml:.1f} ml, insert {size.insert_ml:.1f} ml, net"
         f" {size.net_ml:.1f} ml of resin to the fill line{riser}.",
     )
     _line("Resin", amounts_table(resin), wrap=False)
     loss = percent(found.answer.job.resin.loss)
     _line("", f"One mould holds {resin.per_mould_ml:.1f} ml; {loss} more is mixed as loss.")
+
+
+def _each_of(found: MouldSet) -> str:
+    """Whose volumes they are, in a mould with several cells."""
+    size, family = found.answer.size, found.answer.job.mould.family
+    if size is None or size.blanks == 1:
+        return ""
+    return f"each of its {size.blanks} {'pockets' if family == 'tray' else 'bores'}: "
 
 
 def _say_pour(found: MouldSet) -> None:
@@ -111,20 +145,89 @@ def _say_pour(found: MouldSet) -> None:
         f"to the line inside, {level} over the floor: {sinks.needed_ml:.1f} ml sink away, and the"
         f" blank is to reach {fill}; {once}. {tried.reason}",
     )
+    if found.plan is not None and len(found.plan.lines) > 1:
+        _line("", _lines_words(found.plan.lines, inches=inches))
+
+
+def _lines_words(lines: Sequence[FillLine], *, inches: bool) -> str:
+    """Which line inside is which pour's."""
+    last = next(line for line in lines if line.last)
+    earlier = [length(line.height_mm, inches=inches) for line in lines if not line.last]
+    pours = "the first pour" if len(earlier) == 1 else "the pours before the last"
+    many = "double line" if len(earlier) == 1 else "double lines"
+    return (
+        f"Inside, {many} at {' and '.join(earlier)}, to whose upper groove {pours} come, and a"
+        f" single one at {length(last.height_mm, inches=inches)} for the last."
+    )
 
 
 def _say_moulds(found: MouldSet) -> None:
     order, moulds = found.answer.job.order, found.answer.moulds
+    per_blank = pieces_per_blank(found.answer.job)
+    wanted = -(-order.pieces // per_blank)
+    each = "piece" if per_blank == 1 else f"{per_blank} pieces"
     if order.customers_wood:
-        why = "one for each piece, because the customer's wood leaves no spares"
-    elif moulds == order.pieces:
-        why = f"one for each piece, at a yield of {percent(order.yield_)}"
+        why = f"one for each {each}, because the customer's wood leaves no spares"
+    elif moulds == wanted:
+        why = f"one for each {each}, at a yield of {percent(order.yield_)}"
     else:
+        good = "pieces" if per_blank == 1 else "blanks"
         why = (
-            f"with {percent(order.yield_)} of castings good, that many give {order.pieces} good"
-            f" pieces with a chance of {percent(order.confidence)} or better"
+            f"with {percent(order.yield_)} of castings good, that many give {wanted} good"
+            f" {good} with a chance of {percent(order.confidence)} or better"
         )
-    _line("Moulds", f"start {moulds}: {why}.")
+    again = found.rubber is not None or found.answer.reused
+    _line("Castings" if again else "Moulds", f"start {moulds}{_in_cells(found)}: {why}.")
+    _say_reuse(found)
+
+
+def _in_cells(found: MouldSet) -> str:
+    """How many moulds they are cast in, where one has several cells or is used again."""
+    answer = found.answer
+    blanks, fillings, printed = answer.sizes.blanks, answer.fillings, answer.printed
+    if answer.job.mould.family not in IN_CELLS or (blanks == 1 and printed == fillings):
+        return ""
+    of = "" if blanks == 1 else f" of {blanks}"
+    if printed == fillings:
+        return f" blanks in {count(printed, 'mould')}{of}"
+    times = count(-(-fillings // printed), "time")
+    return f" blanks in {count(printed, 'mould')}{of}, each filled up to {times}"
+
+
+def _say_rubber(found: MouldSet) -> None:
+    """The rubber to weigh, and how often the moulds are filled."""
+    rubber = found.rubber
+    if rubber is None:
+        return
+    made = count(rubber.sets, "rubber mould")
+    each = "" if rubber.sets == 1 else f" each, {rubber.total_g:.0f} g in all"
+    _line(
+        "Rubber",
+        f"{made} of {count(rubber.up, 'cavity', 'cavities')}: box {rubber.box_ml:.0f} ml less plugs"
+        f" {rubber.plugs_ml:.0f} ml, {rubber.one_ml:.0f} ml of rubber, with"
+        f" {percent(rubber.loss)} loss {rubber.one_g:.0f} g{each}."
+        f" Cast {count(rubber.rounds, 'time')}.",
+    )
+
+
+def _say_reuse(found: MouldSet) -> None:
+    """How often each mould is cast, where one is used again, and how it is opened."""
+    from mouldgen.mould.families import family_of
+
+    answer = found.answer
+    family = family_of(answer.job.mould.family)
+    if not family.casts_each:
+        return
+    printed, castings = answer.printed, answer.moulds
+    times = -(-castings // printed)
+    each = "each cast" if printed > 1 else "cast"
+    up_to = "" if castings == times * printed else "up to "
+    parts = " and ".join(family.each_casting)
+    _line(
+        "Moulds",
+        f"print {count(printed, 'mould')}, {each} {up_to}"
+        f"{count(times, 'time')}, and a {parts} for every casting. {family.release}",
+    )
 
 
 def _say_beds(found: MouldSet) -> None:
@@ -133,19 +236,83 @@ def _say_beds(found: MouldSet) -> None:
     first = [bed for bed in found.beds if bed.first_mould]
     alone = "bed 1 is" if len(first) == 1 else f"beds 1 to {len(first)} are"
     printer = f", each {found.beds[0].bed}"
+    if found.rubber is not None:
+        _line(
+            "Beds",
+            f"{len(found.beds)}{printer}. Set the frame on the base and fill it with water to the"
+            " line, wait ten minutes; if it is tight, dry it fully before rubber.",
+        )
+        _say_filament(found)
+        return
     _line(
         "Beds",
         f"{len(found.beds)}{printer}; {alone} one mould alone. Print it, fill it with water, wait"
         " ten minutes; if it is tight, print the rest. Dry every mould fully before resin.",
     )
+    _say_filament(found)
+
+
+def _say_filament(found: MouldSet) -> None:
     plastic = found.answer.job.plastic
     name = plastic.title or "filament"
-    _line("Filament", f"{found.filament_g:.0f} g of {name} for all moulds, printed solid.")
+    beside = " and what lies beside them" if found.extras else ""
+    what = "all moulds" if found.rubber is None else "base, frame and lids"
+    _line("Filament", f"{found.filament_g:.0f} g of {name} for {what}{beside}, printed solid.")
+    _say_print_time(found)
+
+
+def _say_print_time(found: MouldSet) -> None:
+    """How long all beds print, and what that is reckoned from."""
+    from mouldgen.shop.print_time import basis
+
+    took = found.print_time
+    if took is None:
+        return
+    beds = "the bed" if len(found.beds) == 1 else f"all {len(found.beds)} beds"
+    _line(
+        "Printing",
+        f"about {hours(took.seconds)} for {beds}, {took.filament_m:.0f} m of 1.75 mm:"
+        f" {basis(found.answer.job.printer)}.",
+    )
+
+
+def _say_extras(found: MouldSet) -> None:
+    for number, made in enumerate(found.extras):
+        _line("" if number else "Beside", made.extra.sentence)
+
+
+def _say_lathe(found: MouldSet) -> None:
+    """What a finished piece is made of; the cut list where the blank is long enough."""
+    if found.piece is None or found.cuts is None:
+        return
+    _line("Piece", piece_line(found))
+    if found.cuts.stack.spare_mm >= 0.0:
+        job = found.answer.job
+        line = lathe_line(found.cuts, inches=job.unit == "in", tenon_mm=job.mould.tenon)
+        _say_saw(found)
+        _line("Lathe", line)
+
+
+def _say_saw(found: MouldSet) -> None:
+    """How a block is sawn, before anything is turned."""
+    saw, size = found.answer.job.piece.saw, found.answer.size
+    if saw is None or found.plan is None or size is None:
+        return
+    from mouldgen.mould.tray import TrayPlan  # late: most moulds are cups
+
+    if isinstance(found.plan, TrayPlan):
+        wide, deep = (
+            length(side, inches=found.answer.job.unit == "in") for side in found.plan.sawn_mm
+        )
+        _line(
+            "Saw",
+            f"along the marks on its lower face into {saw[0]} x {saw[1]}, each {wide} x {deep}.",
+        )
 
 
 def _say_pressure(job: Job) -> None:
     """The pressure asked for, never one above the plate."""
-    from mouldgen.check.pot import pressure_words
+    from mouldgen.job.rating import pressure_words
 
     asked, rating = job.pour.pressure, job.pot.rating if job.pot else None
     if asked is None and job.pot is None:

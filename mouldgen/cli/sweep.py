@@ -20,7 +20,7 @@ from mouldgen.cli.words import grams
 from mouldgen.errors import MouldgenError, NoAnswerError
 
 if TYPE_CHECKING:
-    from mouldgen.build import Answer
+    from mouldgen.answer import Answer
     from mouldgen.finding import Bound
 
 MOST_ROWS = 25  # on the terminal; the file has all
@@ -116,10 +116,10 @@ def _resin_g(answer: Answer) -> float | None:
     if answer.size is None:
         return None
     return amounts(
-        answer.size.net_ml,
-        riser_ml=answer.size.riser_ml,
+        answer.size.net_ml * answer.size.blanks,
+        riser_ml=answer.size.riser_ml * answer.size.blanks,
         features_ml=0.0,  # known only once the solids are made
-        moulds=answer.moulds,
+        moulds=answer.fillings,
         resin=answer.job.resin,
         scale_g=answer.job.shop.scale,
     ).total_g
@@ -131,7 +131,7 @@ def _resin_g(answer: Answer) -> float | None:
 def _write(
     folder: Path, rows: Sequence[SweepRow], swept: SweepRange, *, name: str
 ) -> tuple[Path, ...]:
-    from mouldgen.files.single import put_file
+    from mouldgen.files.single import put_plots
     from mouldgen.sheet.sweep_picture import SweepPoint, sweep_svg
 
     stem = f"sweep-{swept.key.replace('.', '-').replace('_', '-')}"
@@ -139,9 +139,7 @@ def _write(
     title = f"{name}: the gap over {swept.key}"
     picture = sweep_svg(points, key=swept.key, unit=swept.unit, title=title)
     contents = {f"{stem}.csv": sweep_csv(rows, unit=swept.unit), f"{stem}.svg": picture}
-    for file, text in contents.items():
-        put_file(folder / file, text.encode())
-    return tuple(folder / file for file in contents)
+    return put_plots(folder, {file: text.encode() for file, text in contents.items()})
 
 
 def sweep_csv(rows: Sequence[SweepRow], *, unit: str) -> str:
@@ -190,6 +188,7 @@ def _data(
     rows: Sequence[SweepRow], swept: SweepRange, name: str, written: Sequence[Path]
 ) -> dict[str, Any]:
     from mouldgen.files.report import gap_data
+    from mouldgen.files.single import plot_name
 
     def bounds(row: SweepRow) -> dict[str, float | None]:
         data = [] if row.answer is None else gap_data(row.answer.gap)["bounds"]
@@ -211,7 +210,7 @@ def _data(
             }
             for row in rows
         ],
-        "files": [path.name for path in written],
+        "files": [plot_name(path) for path in written],
     }
 
 

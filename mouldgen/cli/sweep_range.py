@@ -152,8 +152,8 @@ def _of_quantities(
 ) -> SweepRange:
     """In the unit of the first end, or of the second where the first has none."""
     low, high = ends
-    unit = _unit(low) or _unit(high) or bare or ""
-    low, high = (end if _unit(end) or not unit else f"{end} {unit}" for end in ends)
+    unit = unit_of(low) or unit_of(high) or bare or ""
+    low, high = (end if unit_of(end) or not unit else f"{end} {unit}" for end in ends)
     try:
         first, last, zero = read(low), read(high), read(f"0 {unit}")
         one = read(f"1 {unit}") - zero
@@ -162,7 +162,7 @@ def _of_quantities(
     return _of_numbers(key, (first - zero) / one, (last - zero) / one, steps, unit=unit)
 
 
-def _unit(text: str) -> str:
+def unit_of(text: str) -> str:
     """What follows the number: from the first letter, quote or degree sign on."""
     for i, sign in enumerate(text):
         exponent = sign in "eE" and re.match(r"[-+]?[0-9]", text[i + 1 :]) and text[:i].strip()

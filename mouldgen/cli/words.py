@@ -51,6 +51,14 @@ def grams(mass_g: float, *, digit_g: float) -> str:
     return f"{mass_g:.{places}f}"
 
 
+def hours(seconds: float) -> str:
+    """A long time [s] to two digits or so: ``50 min``, ``1.6 h``, ``30 h``."""
+    if seconds < 3570.0:
+        return f"{max(1, round(seconds / 60.0))} min"
+    told = seconds / 3600.0
+    return f"{told:.1f} h" if told < 9.95 else f"{told:.0f} h"
+
+
 def percent(share: float, *, places: int = 0) -> str:
     """A share in percent."""
     text = f"{100.0 * share:.{places}f}"

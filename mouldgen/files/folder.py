@@ -1,7 +1,7 @@
 """A folder that is either the old one or the new one, never half of each.
 
 Everything is written to a sibling folder under a lock and moved into place at the end; a run
-that fails leaves what was there.
+that fails leaves what was there.  What the maker put into the old folder goes along.
 """
 
 from __future__ import annotations
@@ -9,18 +9,25 @@ from __future__ import annotations
 import contextlib
 import os
 import shutil
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from pathlib import Path
 from typing import IO
 
 from mouldgen.errors import SurroundingsError
 
 
-def replace_folder(target: Path, contents: Mapping[str, bytes]) -> None:
-    """Put a folder in place whose files are exactly the contents.
+def replace_folder(
+    target: Path,
+    contents: Mapping[str, bytes],
+    *,
+    made: Callable[[Path], Collection[str]] | None = None,
+) -> None:
+    """Put a folder in place with these contents and what others put there, and nothing else.
 
     target : the folder; its parent is made where it is not there.
     contents : bytes by path relative to the folder, with forward slashes.
+    made : paths in the folder that is there, which an earlier run made and that therefore go;
+        without it everything goes.
 
     Raises SurroundingsError where the folder cannot be written or another run holds its lock.
     """
@@ -32,10 +39,12 @@ def replace_folder(target: Path, contents: Mapping[str, bytes]) -> None:
             )
         with locked(target):
             clear_leftovers(target)
-            fresh = target.parent / f".{target.name}.new"
+            fresh = beside(target)
             try:
                 fresh.mkdir()
                 _fill(fresh, contents)
+                if made is not None and target.exists():
+                    _carry_over(target, fresh, without=made(target))
                 _swap(fresh, target)
             finally:
                 shutil.rmtree(fresh, ignore_errors=True)
@@ -56,6 +65,38 @@ def _fill(folder: Path, contents: Mapping[str, bytes]) -> None:
         path.write_bytes(data)
 
 
+def _carry_over(folder: Path, fresh: Path, *, without: Collection[str]) -> None:
+    """Give the fresh folder the files that it does not have, but for those named."""
+    for path in _files(folder):
+        name = path.relative_to(folder)
+        there = fresh / name
+        if name.as_posix() in without or os.path.lexists(there) or _unfinished(path):
+            continue
+        there.parent.mkdir(parents=True, exist_ok=True)
+        try:
+            os.link(path, there, follow_symlinks=False)  # takes neither time nor room
+        except OSError:  # not every file system has links
+            shutil.copy2(path, there, follow_symlinks=False)
+
+
+def _unfinished(path: Path) -> bool:
+    """Whether a killed run left this file of its own."""
+    return path.name.startswith(".") and path.name.endswith(".new")
+
+
+def _files(folder: Path) -> Iterator[Path]:
+    """Everything below a folder that is no folder; a link to one is not followed."""
+    for place, folders, files in os.walk(folder, onerror=_not_passed_over):
+        for name in (*files, *folders):
+            path = Path(place, name)
+            if path.is_symlink() or not path.is_dir():
+                yield path
+
+
+def _not_passed_over(error: OSError) -> None:
+    raise error
+
+
 def _swap(fresh: Path, target: Path) -> None:
     """Two renames: an interruption between them leaves the old folder beside the target."""
     if not target.exists():
@@ -71,6 +112,11 @@ def _swap(fresh: Path, target: Path) -> None:
     shutil.rmtree(aside, ignore_errors=True)
 
 
+def beside(path: Path) -> Path:
+    """Where a file or folder is made before it is moved into place; the lock keeps others off."""
+    return path.with_name(f".{path.name}.new")
+
+
 def clear_leftovers(target: Path) -> None:
     """What a killed run left: bring the old folder back if it was set aside, drop the rest.
 
@@ -82,7 +128,7 @@ def clear_leftovers(target: Path) -> None:
             shutil.rmtree(aside, ignore_errors=True)
         else:
             aside.rename(target)
-    shutil.rmtree(target.parent / f".{target.name}.new", ignore_errors=True)
+    shutil.rmtree(beside(target), ignore_errors=True)
 
 
 @contextlib.contextmanager

@@ -11,26 +11,21 @@ if TYPE_CHECKING:
     from mouldgen.solid.mesh import Mesh
 
 MOST_BYTES = 1_000_000_000
-FORMATS = "an STL or a 3MF file"
-_ZIP = b"PK"
+FORMATS = "an STL, 3MF, OBJ, PLY, OFF or GLB file"
 
 
-def read_meshes(path: Path) -> tuple[tuple[str, Mesh], ...]:
+def read_meshes(path: Path, *, unit_mm: float | None = None) -> tuple[tuple[str, Mesh], ...]:
     """The solids that a file holds, each with its name; an STL's is empty.
 
     path : its ending says what it is, and where it says nothing its content does.
+    unit_mm : length of the file's unit [mm]; None for what the format says.
 
     Raises MeshFileError for what is missing, a folder, empty, too large, damaged or of another
     format; SurroundingsError where the system refuses to read.
     """
-    from mouldgen.solid.stl import read_stl
-    from mouldgen.solid.threemf import read_3mf
+    from mouldgen.solid.scan_file import read_any
 
-    data = _bytes(path)
-    kind = _kind(path, data)
-    if kind == "3mf":
-        return read_3mf(data, name=str(path))
-    return (("", read_stl(data, name=str(path))),)
+    return read_any(_bytes(path), name=str(path), unit_mm=unit_mm)
 
 
 def _bytes(path: Path) -> bytes:
@@ -58,22 +53,3 @@ def _bytes(path: Path) -> bytes:
         raise SurroundingsError(
             f"the file cannot be read ({problem.strerror or problem})", where=where
         ) from problem
-
-
-def _kind(path: Path, data: bytes) -> str:
-    ending = path.suffix.casefold()
-    if ending in {".stl", ".3mf"}:
-        return ending[1:]
-    if data.startswith(_ZIP):
-        return "3mf"
-    if data[:5].lower() == b"solid" or len(data) == _stl_size(data):
-        return "stl"
-    raise MeshFileError(
-        "is of a format that is not read", where=str(path), allowed=FORMATS,
-        try_="Export the part as STL or 3MF.",
-    )  # fmt: skip
-
-
-def _stl_size(data: bytes) -> int:
-    """How long a binary STL with this header is [bytes]; -1 for what is too short for one."""
-    return 84 + 50 * int.from_bytes(data[80:84], "little") if len(data) >= 84 else -1

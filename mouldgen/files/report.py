@@ -8,6 +8,8 @@ from typing import Any
 
 from mouldgen.build import MouldSet
 from mouldgen.check.held import Hold
+from mouldgen.files.report_piece import piece_data
+from mouldgen.files.report_prints import part_print_data, print_time_data
 from mouldgen.finding import Bound, Finding
 from mouldgen.gap.budget import Gap
 
@@ -28,10 +30,15 @@ def report_of(found: MouldSet, *, files: Sequence[str] = ()) -> dict[str, Any]:
         "version": mouldgen.__version__,
         "gap": gap_data(found.answer.gap, measured_least_mm=found.measured_least_mm),
         "volume": _volume(found),
+        **_reuse(found),
+        **_rubber(found),
         "pour": _pour(found),
         "hold": _hold(found.hold),
+        "piece": piece_data(found),
         "filament_g": _round(found.filament_g, 1),
+        "print_time": print_time_data(found),
         "parts": _parts(found),
+        **_extras(found),
         "beds": _beds(found),
         "findings": [finding_data(finding) for finding in found.findings],
         "files": list(files),
@@ -95,6 +102,7 @@ def _volume(found: MouldSet) -> dict[str, Any] | None:
         "insert_ml": _round(size.insert_ml, 3),
         "net_ml": _round(size.net_ml, 3),
         "riser_ml": _round(size.riser_ml, 3),
+        **({} if size.blanks == 1 else {"blanks": size.blanks}),
         "features_ml": _round(resin.features_ml, 3),
         "per_mould_ml": _round(resin.per_mould_ml, 3),
         "moulds": resin.moulds,
@@ -102,6 +110,39 @@ def _volume(found: MouldSet) -> dict[str, Any] | None:
         "total_g": resin.total_g,
         "a_g": resin.a_g,
         "b_g": resin.b_g,
+    }
+
+
+def _rubber(found: MouldSet) -> dict[str, Any]:
+    """The rubber that moulds are cast in; no key where they are printed."""
+    rubber = found.rubber
+    if rubber is None:
+        return {}
+    return {
+        "rubber": {
+            "box_ml": _round(rubber.box_ml, 2),
+            "plugs_ml": _round(rubber.plugs_ml, 2),
+            "one_ml": _round(rubber.one_ml, 2),
+            "one_g": rubber.one_g,
+            "total_g": rubber.total_g,
+            "up": rubber.up,
+            "sets": rubber.sets,
+            "rounds": rubber.rounds,
+        }
+    }
+
+
+def _reuse(found: MouldSet) -> dict[str, Any]:
+    """Castings and moulds, where a mould is used again; no key where each is cast once."""
+    answer = found.answer
+    if not answer.reused:
+        return {}
+    return {
+        "reuse": {
+            "castings": answer.moulds,
+            "moulds": answer.printed,
+            "casts_each": -(-answer.moulds // answer.printed),
+        }
     }
 
 
@@ -127,6 +168,18 @@ def _pour(found: MouldSet) -> dict[str, Any] | None:
         ],
         "sinks_ml": _round(sinks.needed_ml, 2),
         "second_pour_ml": _round(sinks.second_ml, 2),
+        **_lines(found),
+    }
+
+
+def _lines(found: MouldSet) -> dict[str, Any]:
+    """The lines inside, the lowest first; no key where there is one only."""
+    if found.plan is None or len(found.plan.lines) < 2:
+        return {}
+    return {
+        "lines": [
+            {"height_mm": _round(line.height_mm, 2), "last": line.last} for line in found.plan.lines
+        ]
     }
 
 
@@ -134,6 +187,7 @@ def _hold(found: Hold | None) -> dict[str, Any] | None:
     if found is None:
         return None
     return {
+        **({} if found.method == "lid" else {"method": found.method}),
         "lift_n": _round(found.lift_n, 3),
         "hold_n": _round(found.hold_n, 3),
         "push_n": _round(found.push_n, 1),
@@ -154,7 +208,7 @@ def _parts(found: MouldSet) -> list[dict[str, Any]]:
             "name": part.name,
             "file_stl": part_path(part.name, "stl", stopped=found.stopped),
             "file_3mf": part_path(part.name, "3mf", stopped=found.stopped),
-            "count": found.answer.moulds,
+            "count": found.answer.printed if part.count is None else part.count,
             "triangles": len(part.mesh.triangles),
             "volume_ml": _round(part.mesh.volume_mm3 / 1000.0, 3),
             "genus": part.genus,
@@ -163,9 +217,22 @@ def _parts(found: MouldSet) -> list[dict[str, Any]]:
                 f.rule == "sound" and f.severity == "stop" and f.place.startswith(part.name)
                 for f in found.findings
             ),
+            "prints": prints,
         }
-        for part in found.parts.parts
+        for part, prints in zip(found.printed, part_print_data(found), strict=True)
     ]
+
+
+def _extras(found: MouldSet) -> dict[str, Any]:
+    """What is printed beside the moulds; no key where nothing is asked for."""
+    if not found.extras:
+        return {}
+    return {
+        "extras": [
+            {"name": made.extra.name, "count": made.extra.count, **made.extra.figures()}
+            for made in found.extras
+        ]
+    }
 
 
 def _beds(found: MouldSet) -> list[dict[str, Any]]:
@@ -192,6 +259,12 @@ def part_path(name: str, ending: str, *, stopped: bool) -> str:
 def bed_path(number: int, ending: str, *, stopped: bool) -> str:
     """Where a bed is written, relative to the set's folder."""
     return f"beds/bed-{number}{_mark(stopped)}.{ending}"
+
+
+def picture_path(file: str, *, stopped: bool) -> str:
+    """Where a picture is written, relative to the set's folder."""
+    stem, _, ending = file.rpartition(".")
+    return f"{stem}{_mark(stopped)}.{ending}"
 
 
 def _mark(stopped: bool) -> str:

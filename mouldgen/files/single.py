@@ -3,28 +3,48 @@
 from __future__ import annotations
 
 import contextlib
+from collections.abc import Mapping
 from pathlib import Path
 
 from mouldgen.errors import SurroundingsError
-from mouldgen.files.folder import clear_leftovers, locked
+from mouldgen.files.folder import beside, clear_leftovers, locked
+
+PLOTS = "plots"  # what single commands draw: apart from the set, which it need not agree with
 
 
-def put_file(path: Path, data: bytes) -> None:
+def put_plots(folder: Path, contents: Mapping[str, bytes]) -> tuple[Path, ...]:
+    """Write what a command has drawn into the plots of a job's folder; builds leave it alone.
+
+    folder : the job's; it is made where it is not there.
+    contents : bytes by file name.
+
+    Returns the paths written.  Raises as `put_file` does.
+    """
+    for name, data in contents.items():
+        put_file(folder, plot_name(Path(name)), data)
+    return tuple(folder / PLOTS / name for name in contents)
+
+
+def plot_name(path: Path) -> str:
+    """A plot's path in the job's folder, with forward slashes."""
+    return f"{PLOTS}/{path.name}"
+
+
+def put_file(folder: Path, name: str, data: bytes) -> None:
     """Write a file beside its place and move it there.
 
-    It stays until the whole folder is next replaced.
-
-    path : the file; its folder is made where it is not there.
+    folder : the job's, which is locked; it is made where it is not there.
+    name : the file's path in it, with forward slashes.
     data : what it will hold.
 
     Raises SurroundingsError where it cannot be written or another run is writing the folder.
     """
-    folder = path.parent
+    path = folder.joinpath(*name.split("/"))
     try:
         folder.parent.mkdir(parents=True, exist_ok=True)
         with locked(folder):
             clear_leftovers(folder)
-            folder.mkdir(exist_ok=True)
+            path.parent.mkdir(parents=True, exist_ok=True)
             _put(path, data)
     except SurroundingsError:
         raise
@@ -37,7 +57,7 @@ def put_file(path: Path, data: bytes) -> None:
 
 
 def _put(path: Path, data: bytes) -> None:
-    fresh = path.with_name(f".{path.name}.new")  # the lock keeps other runs off this name
+    fresh = beside(path)
     try:
         fresh.write_bytes(data)
         fresh.replace(path)

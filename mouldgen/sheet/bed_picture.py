@@ -11,7 +11,7 @@ from collections import Counter
 from mouldgen.job.model import Printer
 from mouldgen.layout.beds import BedPlace, BedPlan
 from mouldgen.markup import escaped
-from mouldgen.packing.shapes import RectBed
+from mouldgen.packing.shapes import Disc, RectBed
 
 _NARROWEST = 120.0  # page, so that the words under a small bed stay legible [mm]
 _SIDE = 6.0  # white left and right of the bed, at least [mm]
@@ -111,13 +111,17 @@ def _bed_outline(plan: BedPlan) -> list[str]:
 
 
 def _part(place: BedPlace, number: int, depth: float) -> list[str]:
-    """A part as a circle with its number, and its name where there is room to read it."""
+    """A part's outline with its number, and its name where there is room to read it."""
     x, y = place.x_mm, depth - place.y_mm
+    half_x, half_y = place.half_mm
     look = 'fill="#eeeeee" stroke="black" stroke-width="0.5"'
-    lines = [_circle(x, y, place.radius_mm, look)]
-    room = 1.5 * place.radius_mm  # a line of text this wide clears the circle above and below
-    name = min(5.0, 0.4 * place.radius_mm, room / (max(len(place.part), 1) * _WIDTH_OF_LETTER))
-    count = min(5.0, 0.6 * place.radius_mm, room / (len(str(number)) * _WIDTH_OF_LETTER))
+    if isinstance(place.shape, Disc):
+        lines = [_circle(x, y, half_x, look)]
+    else:
+        lines = [_rect(x - half_x, y - half_y, 2 * half_x, 2 * half_y, look)]
+    room = 1.5 * half_x  # a line of text this wide clears a circle above and below
+    name = min(5.0, 0.4 * half_y, room / (max(len(place.part), 1) * _WIDTH_OF_LETTER))
+    count = min(5.0, 0.6 * half_y, room / (len(str(number)) * _WIDTH_OF_LETTER))
     if name >= _SMALLEST_TEXT:
         lines.append(_text(x, y - 0.25 * name, name, place.part, anchor="middle"))
         lines.append(_text(x, y + 1.0 * count, count, str(number), anchor="middle", weight="bold"))

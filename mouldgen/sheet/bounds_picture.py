@@ -11,6 +11,8 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from mouldgen.sheet.chart import (
+    GREY,
+    SMALL,
     Frame,
     document,
     hatching,
@@ -32,7 +34,7 @@ _TOP, _ROW, _BAR = 26.0, 8.0, 4.4
 _FOOT = 27.0
 _ENLARGED = (100, 50, 40, 25, 20, 10, 5, 4, 2, 1)  # a whole number, so that a ruler can check it
 _FAR = 2.0  # an at-most bound so many times past everything else is an arrow at the edge
-_GREY, _DARK = "#d2d2d2", "#8c8c8c"
+_DARK = "#8c8c8c"  # the bar of the rule that sets the gap
 
 
 def bounds_svg(bounds: Sequence[Bound], *, gap_mm: float | None, set_by: str, title: str) -> str:
@@ -117,7 +119,7 @@ def _row(bound: Bound, frame: Frame, top: float, *, chosen: bool) -> Iterator[st
     elif bound.kind == "at_least":
         end = frame.x(min(value, frame.x_to))
         if end > frame.left:
-            fill = _DARK if chosen else _GREY
+            fill = _DARK if chosen else GREY
             yield rect(frame.left, bar, end - frame.left, _BAR, fill=fill)
             if value <= frame.x_to:
                 yield stroke(f"M{n(end)},{n(bar)}v{n(_BAR)}", width=0.5)
@@ -155,14 +157,14 @@ def _gap_line(frame: Frame, gap_mm: float | None) -> Iterator[str]:
 
 def _legend(line: float) -> Iterator[str]:
     x, bar = _LEFT, line - 3.0
-    yield rect(x, bar, 9.0, 3.6, fill=_GREY)
+    yield rect(x, bar, 9.0, 3.6, fill=GREY)
     yield stroke(f"M{n(x + 9)},{n(bar)}v3.6", width=0.5)
-    yield text(x + 11.0, line, "too narrow for the rule", size=3.0)
+    yield text(x + 11.0, line, "too narrow for the rule", size=SMALL)
     yield stroke(f"M{n(x + 50)},{n(bar)}v3.6", width=0.5)
     yield stroke(hatching(x + 50.0, bar, 9.0, 3.6), width=0.25)
-    yield text(x + 61.0, line, "too wide for it", size=3.0)
+    yield text(x + 61.0, line, "too wide for it", size=SMALL)
     yield f'<circle cx="{n(x + 90)}" cy="{n(line - 1.1)}" r="1.4"/>'
-    yield text(x + 93.0, line, "advice", size=3.0)
+    yield text(x + 93.0, line, "advice", size=SMALL)
 
 
 def _words(bound: Bound) -> str:
@@ -170,9 +172,14 @@ def _words(bound: Bound) -> str:
     kind = {"at_least": "at least", "at_most": "at most", "advice": "advice"}[bound.kind]
     if bound.value_mm is None:
         return "no gap will do"
-    if math.isinf(bound.value_mm):
-        return "any gap will do"
-    return f"{kind} {shown(bound)} mm"
+    return "any gap will do" if any_gap(bound) else f"{kind} {shown(bound)} mm"
+
+
+def any_gap(bound: Bound) -> bool:
+    """Whether a rule leaves every gap open: it asks for at least nothing, or for no end."""
+    if bound.value_mm is None:
+        return False
+    return math.isinf(bound.value_mm) or (bound.kind == "at_least" and bound.value_mm <= 0.0)
 
 
 def shown(bound: Bound, *, unit_mm: float = 1.0, places: int = 2) -> str:

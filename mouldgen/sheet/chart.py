@@ -13,6 +13,9 @@ from itertools import pairwise
 from mouldgen.markup import escaped
 
 WIDTH_OF_LETTER = 0.6  # of the height of the type, on the generous side for sans-serif
+SMALL = 3.0  # type of numbers, legends and names inside a plot [mm]
+GREY = "#d2d2d2"  # bars, bands and grounds: light enough for black lines and words on it
+DASHED, DOTTED = "3 1.5", "0.6 1.4"  # a limit, and what is only told [mm]
 _STEPS = (1.0, 2.0, 5.0, 10.0)
 
 Point = tuple[float, float]
@@ -153,7 +156,7 @@ def x_axis(
     for value, words in zip(at, shown or [f"{value:g}" for value in at], strict=True):
         x = frame.x(value)
         yield stroke(f"M{n(x)},{n(frame.foot)}v1.2")
-        yield text(x, frame.foot + 4.8, words, size=3.0, anchor="middle")
+        yield text(x, frame.foot + 4.8, words, size=SMALL, anchor="middle")
     yield text(frame.left + frame.width / 2, frame.foot + 10.0, label, anchor="middle")
 
 
@@ -163,7 +166,7 @@ def y_axis(frame: Frame, label: str) -> Iterator[str]:
     for value in ticks(frame.y_from, frame.y_to, most=8):
         y = frame.y(value)
         yield stroke(f"M{n(frame.left)},{n(y)}h-1.2")
-        yield text(frame.left - 2.0, y + 1.1, f"{value:g}", size=3.0, anchor="end")
+        yield text(frame.left - 2.0, y + 1.1, f"{value:g}", size=SMALL, anchor="end")
     yield text(frame.left - 2.0, frame.top - 3.0, label)
 
 

@@ -14,6 +14,10 @@ from numpy.typing import NDArray
 
 from mouldgen.physics.constants import ZERO_CELSIUS
 from mouldgen.sheet.chart import (
+    DASHED,
+    DOTTED,
+    GREY,
+    SMALL,
     Frame,
     Point,
     document,
@@ -36,7 +40,6 @@ _WIDTH, _HEIGHT = 200.0, 118.0  # page [mm]
 _TOP, _HIGH = 34.0, 62.0  # of both plots
 _LEFT, _ROOM = 16.0, 80.0  # of the mould's
 _CUP_LEFT, _CUP_ROOM = 120.0, 68.0
-_GREY = "#cfcfcf"
 _COOLED = 0.05  # of the highest rise: where the picture ends
 _HOURS_FROM_MIN = 180.0
 
@@ -51,7 +54,7 @@ def heat_svg(found: CureHeat, *, plastic: str, title: str) -> str:
         heading(title, width=_WIDTH),
         *(_mould(found, found.mould, plastic) if found.mould is not None else _no_mould()),
         *_cup(found),
-        text(_LEFT, _HEIGHT - 4.0, _LEGEND, size=3.0),
+        text(_LEFT, _HEIGHT - 4.0, _LEGEND, size=SMALL),
     ]
     return document(
         parts,
@@ -91,9 +94,9 @@ def _mould(found: CureHeat, mould: Bands, plastic: str) -> Iterator[str]:
     for ends in (wall[0], wall[2]):
         yield stroke(frame.path(zip(at, ends, strict=True)), width=0.35, dashes="1.6 1")
     yield from _limit(frame, found.softens_c, f"{plastic} softens")
-    yield from _limit(frame, found.wall_limit_c, "wall kept below", dashes="3 2", under=True)
+    yield from _limit(frame, found.wall_limit_c, "wall kept below", dashes=DASHED, under=True)
     if found.resin_limit_c <= top:
-        yield from _limit(frame, found.resin_limit_c, "resin kept below", dashes="3 2")
+        yield from _limit(frame, found.resin_limit_c, "resin kept below", dashes=DASHED)
     yield from _span(frame, mould.gel, unit_s, _TOP - 6.5, "gels")
     yield from _span(frame, mould.glassy, unit_s, _TOP - 2.0, "hard enough")
     yield from x_axis(frame, f"{unit} after mixing; grey: resin, dashed: printed wall")
@@ -132,7 +135,7 @@ def _envelope(ways: Sequence[NDArray[np.float64]]) -> tuple[list[float], list[fl
 def _band(frame: Frame, at: Sequence[float], low: Sequence[float], high: Sequence[float]) -> str:
     there = list(zip(at, high, strict=True))
     back = list(zip(at, low, strict=True))[::-1]
-    return f'<path d="{frame.path([*there, *back])}z" fill="{_GREY}"/>'
+    return f'<path d="{frame.path([*there, *back])}z" fill="{GREY}"/>'
 
 
 def _limit(
@@ -141,7 +144,7 @@ def _limit(
     y = frame.y(value)
     yield stroke(f"M{n(frame.left)},{n(y)}H{n(frame.right)}", width=0.4, dashes=dashes)
     at = y + 3.4 if under else y - 1.0
-    yield text(frame.right - 1.0, at, f"{words} {value:g} °C", size=3.0, anchor="end")
+    yield text(frame.right - 1.0, at, f"{words} {value:g} °C", size=SMALL, anchor="end")
 
 
 def _span(frame: Frame, band: Band, unit_s: float, line: float, words: str) -> Iterator[str]:
@@ -152,9 +155,9 @@ def _span(frame: Frame, band: Band, unit_s: float, line: float, words: str) -> I
     yield rect(left, line - 1.8, max(0.6, right - left), 1.8, fill="black")
     room = left - frame.left
     if room > 2.0 * len(words):
-        yield text(left - 1.5, line, words, size=3.0, anchor="end")
+        yield text(left - 1.5, line, words, size=SMALL, anchor="end")
     else:
-        yield text(right + 1.5, line, words, size=3.0)
+        yield text(right + 1.5, line, words, size=SMALL)
 
 
 # ----------------------------------------------------------------------------------- the cup
@@ -182,7 +185,7 @@ def _cup(found: CureHeat) -> Iterator[str]:
     y = frame.y(needed)
     yield stroke(f"M{n(frame.left)},{n(y)}H{n(frame.right)}", width=0.9)
     closed = f"mould closed at {needed:g} min"
-    yield text(frame.right - 1.0, y + 4.0, closed, size=3.0, anchor="end", bold=True)
+    yield text(frame.right - 1.0, y + 4.0, closed, size=SMALL, anchor="end", bold=True)
     if found.total_g is not None:
         yield from _batch(frame, found.total_g, f"all {found.total_g:g} g")
     if found.cups[0].mass_g < found.largest_g < found.cups[-1].mass_g:
@@ -193,10 +196,10 @@ def _cup(found: CureHeat) -> Iterator[str]:
 
 def _batch(frame: Frame, mass_g: float, words: str) -> Iterator[str]:
     x = frame.x(math.log10(mass_g))
-    yield stroke(f"M{n(x)},{n(frame.top)}V{n(frame.foot)}", width=0.3, dashes="0.6 1.2")
+    yield stroke(f"M{n(x)},{n(frame.top)}V{n(frame.foot)}", width=0.3, dashes=DOTTED)
     end = x > frame.left + 0.5 * frame.width
     yield text(
-        x + (-1.0 if end else 1.0), frame.top + 3.0, words, size=3.0,
+        x + (-1.0 if end else 1.0), frame.top + 3.0, words, size=SMALL,
         anchor="end" if end else "start",
     )  # fmt: skip
 

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from mouldgen.markup import escaped
+from mouldgen.sheet.chart import SMALL, document, heading, n, rect, stroke, text
 
 if TYPE_CHECKING:
     from mouldgen.pour.pour import Pocket, Pour
@@ -25,7 +25,7 @@ _LABELS = 62.0  # beside it, for the volumes
 _BLOCK = 3.0  # grey round the air space
 _TEXT = 3.6
 _MOST_LABELS = 12  # the largest; what is smaller is told as one sum
-_AIR, _RESIN, _SHUT = "white", "#dfe7ee", "#1a1a1a"
+_AIR, _RESIN, _SHUT, _REST = "white", "#dfe7ee", "#1a1a1a", "#b9b9b9"
 _STRAIGHT = 0.02  # a point that lies this close to its neighbours' line is left out [mm]
 
 
@@ -35,30 +35,22 @@ def pocket_svg(pour: Pour, *, title: str) -> str:
     title : above the picture and for screen readers; any text.
     """
     frame = _Frame.round(pour)
-    block = _rect(_SIDE, _HEAD, frame.width, frame.height, "#b9b9b9")
-    page_width = frame.width + 2 * _SIDE + _LABELS
-    page_height = _HEAD + max(frame.height, (len(pour.pockets[:_MOST_LABELS]) + 3) * 6.0) + _FOOT
-    size = min(5.5, (page_width - 2 * _SIDE) / max(1.0, 0.65 * len(title)))
-    return "\n".join(
-        [
-            '<?xml version="1.0" encoding="UTF-8"?>',
-            (
-                f'<svg xmlns="http://www.w3.org/2000/svg" width="{_n(page_width)}mm" '
-                f'height="{_n(page_height)}mm" viewBox="0 0 {_n(page_width)} {_n(page_height)}" '
-                'role="img" aria-labelledby="pour-title pour-desc" '
-                'font-family="Helvetica, Arial, sans-serif" fill="black">'
-            ),
-            f'<title id="pour-title">{escaped(title)}</title>',
-            f'<desc id="pour-desc">{escaped(_description(pour))}</desc>',
-            f'<rect width="{_n(page_width)}" height="{_n(page_height)}" fill="white"/>',
-            _text(_SIDE, 10.0, size, title, weight="bold"),
-            block,
-            *_section(pour, frame),
-            *_labels(pour, frame),
-            *_legend(page_height - 4.0),
-            "</svg>",
-            "",
-        ]
+    width = frame.width + 2 * _SIDE + _LABELS
+    height = _HEAD + max(frame.height, (len(pour.pockets[:_MOST_LABELS]) + 3) * 6.0) + _FOOT
+    parts = [
+        heading(title, width=width),
+        rect(_SIDE, _HEAD, frame.width, frame.height, fill=_REST),
+        *_section(pour, frame),
+        *_labels(pour, frame),
+        *_legend(height - 4.0),
+    ]
+    return document(
+        parts,
+        name="pour",
+        title=title,
+        description=_description(pour),
+        width=width,
+        height=height,
     )
 
 
@@ -95,7 +87,7 @@ def _description(pour: Pour) -> str:
     )
     return (
         f"Section through the axis, poured {how}: {len(pour.pockets)} pockets keep"
-        f" {_n(round(pour.shut_in_ml, 3))} ml of air."
+        f" {n(round(pour.shut_in_ml, 3))} ml of air."
     )
 
 
@@ -171,7 +163,7 @@ def _outline(column: _Column, layer_mm: float, frame: _Frame) -> str:
     rights = [column.rights[0], *column.rights, column.rights[-1]]
     up = _straightened(list(zip(lefts, heights, strict=True)))
     down = _straightened(list(zip(rights, heights, strict=True)))[::-1]
-    points = " ".join(f"{_n(frame.x(x))},{_n(frame.y(z))}" for x, z in [*up, *down])
+    points = " ".join(f"{n(frame.x(x))},{n(frame.y(z))}" for x, z in [*up, *down])
     return f"M{points}z"
 
 
@@ -198,26 +190,24 @@ def _labels(pour: Pour, frame: _Frame) -> Iterator[str]:
     for pocket in shown:
         x, height = _seen(pocket, pour)
         at = frame.x(x), frame.y(height)
+        yield stroke(f"M{n(at[0])},{n(at[1])}L{n(left - 1)},{n(line - _TEXT / 3)}", width=0.25)
         yield (
-            f'<path d="M{_n(at[0])},{_n(at[1])}L{_n(left - 1)},{_n(line - _TEXT / 3)}" '
-            'stroke="black" stroke-width="0.25" fill="none"/>'
-        )
-        yield (
-            f'<circle cx="{_n(at[0])}" cy="{_n(at[1])}" r="1" fill="white" stroke="black" '
+            f'<circle cx="{n(at[0])}" cy="{n(at[1])}" r="1" fill="white" stroke="black" '
             'stroke-width="0.3"/>'
         )
-        yield _text(left, line, _TEXT, f"{pocket.number}: {_ml(pocket.volume_ml)}", weight="bold")
+        yield text(left, line, f"{pocket.number}: {_ml(pocket.volume_ml)}", size=_TEXT, bold=True)
         place = ", ".join(f"{round(c)}" for c in pocket.place_mm)
         off = "" if pocket.number in cut else ", off this section"
-        yield _text(left, line + 4.0, 2.6, f"{pocket.height_mm:.1f} mm high, at {place} mm{off}")
+        told = f"{pocket.height_mm:.1f} mm high, at {place} mm{off}"
+        yield text(left, line + 4.0, told, size=2.6)
         line += 10.0
     rest = pour.pockets[_MOST_LABELS:]
     if rest:
         together = _ml(sum(pocket.volume_ml for pocket in rest))
-        yield _text(left, line, _TEXT, f"{len(rest)} smaller: {together}")
+        yield text(left, line, f"{len(rest)} smaller: {together}", size=_TEXT)
         line += 6.0
     total = f"Shut in: {_ml(pour.shut_in_ml)}" if shown else "No air stays shut in"
-    yield _text(left, line, _TEXT, total)
+    yield text(left, line, total, size=_TEXT)
 
 
 def _seen(pocket: Pocket, pour: Pour) -> tuple[float, float]:
@@ -230,31 +220,12 @@ def _legend(line: float) -> Iterator[str]:
     x = _SIDE
     for colour, words in ((_RESIN, "resin"), (_SHUT, "air shut in"), (_AIR, "open air")):
         yield (
-            f'<rect x="{_n(x)}" y="{_n(line - 3)}" width="4" height="3.4" fill="{colour}" '
+            f'<rect x="{n(x)}" y="{n(line - 3)}" width="4" height="3.4" fill="{colour}" '
             'stroke="black" stroke-width="0.25"/>'
         )
-        yield _text(x + 5.5, line, 3.0, words)
+        yield text(x + 5.5, line, words, size=SMALL)
         x += 9.0 + 2.0 * len(words)
 
 
 def _ml(volume_ml: float) -> str:
     return f"{volume_ml:.2f} ml" if volume_ml >= 0.005 else "under 0.01 ml"
-
-
-def _rect(x: float, y: float, width: float, height: float, colour: str) -> str:
-    return (
-        f'<rect x="{_n(x)}" y="{_n(y)}" width="{_n(width)}" height="{_n(height)}" fill="{colour}"/>'
-    )
-
-
-def _text(x: float, y: float, size: float, words: str, *, weight: str = "normal") -> str:
-    return (
-        f'<text x="{_n(x)}" y="{_n(y)}" font-size="{_n(size)}" font-weight="{weight}">'
-        f"{escaped(words)}</text>"
-    )
-
-
-def _n(value: float) -> str:
-    """A length to the hundredth of a millimetre."""
-    text = f"{value:.2f}".rstrip("0").rstrip(".")
-    return "0" if text == "-0" else text

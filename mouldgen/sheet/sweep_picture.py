@@ -13,6 +13,10 @@ from itertools import groupby, pairwise
 from typing import TYPE_CHECKING
 
 from mouldgen.sheet.chart import (
+    DASHED,
+    DOTTED,
+    GREY,
+    SMALL,
     Frame,
     Point,
     apart,
@@ -37,8 +41,7 @@ _LINE = 4.2  # between two labels
 _ABOVE = 1.3  # the plot's top over the widest gap
 _MOST_POINTS, _CUT = 0.8, 2.0  # a gap twice as wide as in four points of five is cut off
 _ADVICE = 3.0  # advice so many times past the plot is left to the words
-_CONFLICT = "#dcdcdc"
-_DASHES: dict[Kind, str] = {"at_least": "", "at_most": "3 1.5", "advice": "0.6 1.4"}
+_DASHES: dict[Kind, str] = {"at_least": "", "at_most": DASHED, "advice": DOTTED}
 _NO_GAP, _REFUSED = "no gap", "refused"
 
 
@@ -75,7 +78,7 @@ def sweep_svg(points: Sequence[SweepPoint], *, key: str, unit: str, title: str) 
         *x_axis(frame, swept),
         *y_axis(frame, "gap, mm"),
         *_curves(points, frame),
-        text(_LEFT, _HEIGHT - 5.0, _legend(points), size=3.0),
+        text(_LEFT, _HEIGHT - 5.0, _legend(points), size=SMALL),
     ]
     return document(
         parts,
@@ -127,7 +130,7 @@ def _grounds(points: Sequence[SweepPoint], frame: Frame) -> Iterator[str]:
     for state, start, end in _stretches(points, _state):
         left, width = frame.x(start), frame.x(end) - frame.x(start)
         if state == _NO_GAP:
-            yield rect(left, frame.top, width, frame.height, fill=_CONFLICT)
+            yield rect(left, frame.top, width, frame.height, fill=GREY)
         elif state == _REFUSED:
             data = hatching(left, frame.top, width, frame.height, apart=4.0)
             yield stroke(data, width=0.15)
@@ -136,12 +139,12 @@ def _grounds(points: Sequence[SweepPoint], frame: Frame) -> Iterator[str]:
 def _set_by(points: Sequence[SweepPoint], frame: Frame) -> Iterator[str]:
     """Above the plot, what sets the gap from where to where."""
     line = frame.top - 8.5
-    yield text(4.0, line - 1.2, "set by", size=3.0)
+    yield text(4.0, line - 1.2, "set by", size=SMALL)
     for rule, start, end in _stretches(points, lambda point: point.set_by or _state(point)):
         left, right = frame.x(start), frame.x(end)
         yield stroke(f"M{n(left + 0.3)},{n(line + 1.5)}v-1.5H{n(right - 0.3)}v1.5")
         if right - left > 1.9 * len(rule):
-            yield text(0.5 * (left + right), line - 1.2, rule, size=3.0, anchor="middle")
+            yield text(0.5 * (left + right), line - 1.2, rule, size=SMALL, anchor="middle")
 
 
 def _state(point: SweepPoint) -> str:

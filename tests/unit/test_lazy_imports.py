@@ -3,6 +3,7 @@
 import json
 import subprocess
 import sys
+from pathlib import Path
 
 import pytest
 
@@ -52,6 +53,12 @@ def test_nothing_slow_is_loaded(statement: str) -> None:
 def test_help_of_one_command_loads_pydantic_at_most() -> None:
     # The command line's own library reads options with pydantic.
     assert loaded(HELP.format(words="'build', '--help'")) & SLOW <= {"pydantic"}
+
+
+def test_a_plain_build_loads_nothing_that_only_scans_need(tmp_path: Path) -> None:
+    words = f"'build', 'boathouse-pegs', '--quiet', '--out', {str(tmp_path)!r}"
+
+    assert loaded(HELP.format(words=words)) & {"scipy", "trimesh"} == set()
 
 
 def test_the_question_can_be_answered_with_yes() -> None:

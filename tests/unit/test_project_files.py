@@ -76,3 +76,40 @@ def test_make_alone_lists_every_target_that_explains_itself() -> None:
     assert {line.split()[1] for line in listed.splitlines()} == named(
         ROOT / "Makefile", r"^([a-z-]+):.*## "
     )
+
+
+def test_the_page_has_the_rooms_and_floors_that_are_held_to() -> None:
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
+    (floors,) = (c for c in project["tool"]["importlinter"]["contracts"] if c["id"] == "floors")
+    built = [re.findall(r"(?<!\()\b\w+\b(?!\))", layer) for layer in floors["layers"]]
+    page = (ROOT / "docs" / "how-it-fits-together.md").read_text(encoding="utf-8")
+    steps, told = page.split("## Floors")[0], page.split("```")[1]
+
+    assert [re.findall(r"\w+", line) for line in told.strip().splitlines()] == built
+    rooms = {room for layer in built for room in layer} - {"errors", "finding", "markup"}
+    without_a_step = {
+        "cli",
+        "build",
+        "answer",
+        "trial",
+        "memo",
+        "physics",
+        "solid",
+        "packing",
+        "units",
+    }
+    rows = re.findall(r"^\| \d+ \| ([^|]*) \|", steps, re.MULTILINE)
+    assert set(re.findall(r"`(\w+)`", " ".join(rows))) == rooms - without_a_step
+
+
+def test_make_test_runs_the_tests_that_compare_times_alone() -> None:
+    steps = subprocess.run(
+        ["make", "--no-print-directory", "--dry-run", "test"],
+        cwd=ROOT, capture_output=True, check=True, text=True,
+    ).stdout  # fmt: skip
+    (suite,) = re.findall(r"-m pytest .*--cov.*", steps)
+    (alone,) = re.findall(r"-m pytest .*-m bench.*", steps)
+
+    assert "bench" not in suite
+    assert "-p no:xdist" in alone
+    assert "-n " not in alone

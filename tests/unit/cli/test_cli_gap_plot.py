@@ -57,7 +57,7 @@ def test_a_picture_is_drawn_when_asked_for(tmp_path: Path, words: tuple[str, ...
     run = mouldgen("gap", JOB, "--pictures", "--out", str(tmp_path), *words)
     told = mouldgen("gap", JOB, "--json", *words).json
 
-    path = tmp_path / JOB / "gap.svg"
+    path = tmp_path / JOB / "plots/gap.svg"
     texts = [t.text for t in ET.parse(path).getroot().iter("{http://www.w3.org/2000/svg}text")]
     assert run.words.endswith(f"Picture: {path.as_posix()}")
     assert set(plotted(told)) <= set(texts)
@@ -72,7 +72,7 @@ def test_json_names_the_picture_and_is_the_same_otherwise(tmp_path: Path) -> Non
     plain = mouldgen("gap", JOB, "--json")
     drawn = mouldgen("gap", JOB, "--json", "--pictures", "--out", str(tmp_path))
 
-    assert drawn.json == {**plain.json, "files": ["gap.svg"]}
+    assert drawn.json == {**plain.json, "files": ["plots/gap.svg"]}
     assert (drawn.code, drawn.err) == (0, "")
 
 

@@ -131,10 +131,10 @@ def test_a_picture_is_drawn_when_asked_for(tmp_path: Path) -> None:
     run = mouldgen("heat", JOB, "--pictures", "--out", str(tmp_path))
     data = mouldgen("heat", JOB, "--pictures", "--out", str(tmp_path), "--json")
 
-    path = tmp_path / JOB / "heat.svg"
+    path = tmp_path / JOB / "plots/heat.svg"
     texts = [t.text for t in ET.parse(path).getroot().iter("{http://www.w3.org/2000/svg}text")]
     assert run.words.endswith(f"Picture: {path.as_posix()}")
-    assert data.json["files"] == ["heat.svg"]
+    assert data.json["files"] == ["plots/heat.svg"]
     assert texts[0] == f"{JOB}: the heat of the cure"
     assert {"PETG softens 76 °C", "mould closed at 14 min"} <= set(texts)
 

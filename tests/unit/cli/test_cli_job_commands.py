@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import json
 import math
+import xml.etree.ElementTree as ET
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
+from mouldgen.cli.build import draw_pictures
 from tests.cli_runs import Run, mouldgen
+from tests.demo_set import demo_set
 
 JOB = "boathouse-pegs"
 CONFLICT = ("--set", "pour.close=60 min")
@@ -128,6 +133,15 @@ def test_a_gap_of_ones_own_is_set_against_the_rules_in_one_line() -> None:
     )
 
 
+def test_a_gap_of_ones_own_that_no_gap_would_mend_is_told_so() -> None:
+    run = mouldgen("gap", JOB, "--set", "mould.gap=2 mm", *CONFLICT)
+
+    assert run.words.startswith(
+        "The gap is 2.00 mm all round, set by you; no gap meets air: at this temperature the resin"
+        " gels 53 min after mixing starts, before the mould is closed at 60 min."
+    )
+
+
 @pytest.mark.parametrize("command", ["gap", "resin", "beds", "build"])
 def test_a_conflict_is_told_with_its_remedies_by_every_command(
     command: str, tmp_path: Path
@@ -147,14 +161,76 @@ def test_a_conflict_is_told_with_its_remedies_by_every_command(
 
 def test_must_fix_writes_nothing_and_keeps_the_earlier_set(tmp_path: Path) -> None:
     assert mouldgen("build", JOB, "--out", str(tmp_path), "--quiet").code == 0
-    before = (tmp_path / JOB / "report.json").read_bytes()
+    mouldgen("gap", JOB, "--pictures", "--out", str(tmp_path))
+    before = {p: p.read_bytes() for p in tmp_path.rglob("*") if p.is_file()}
 
     run = mouldgen("build", JOB, "--out", str(tmp_path), *STOPPED)
 
     assert run.code == 1
     assert "must fix: A gap of 0.30 mm is less than" in run.words
     assert "--anyway" in run.err
-    assert (tmp_path / JOB / "report.json").read_bytes() == before
+    assert {p: p.read_bytes() for p in tmp_path.rglob("*") if p.is_file()} == before
+    assert tmp_path / JOB / "plots" / "gap.svg" in before
+
+
+PICTURES = ("gap.svg", "pockets.svg", "set-apart.png", "set-section.png")
+
+
+def test_pictures_lie_beside_the_report_are_listed_and_told(demo: Run, out: Path) -> None:
+    report = json.loads((out / JOB / "report.json").read_text("utf-8"))
+    svg = {name: ET.parse(out / JOB / name).getroot() for name in PICTURES if "svg" in name}
+
+    assert [name for name in report["files"] if "/" not in name] == sorted(
+        [*PICTURES, "report.json"]
+    )
+    assert " ".join(["gap.svg", "pockets.svg", "report.json", "set-apart.png"]) in demo.words
+    # The demo keeps no air worth telling; the picture's own total is that of the report.
+    assert svg["pockets.svg"][0].text == f"{JOB}: poured upright"
+    ml = report["pour"]["shut_in_ml"]
+    assert f" keep {ml:.2f}".rstrip("0").rstrip(".") in svg["pockets.svg"][1].text
+    assert svg["gap.svg"][0].text == f"{JOB}: the gap is set by {report['gap']['set_by']}"
+
+
+def test_the_gap_is_drawn_as_the_command_gap_draws_it(demo: Run, out: Path, tmp_path: Path) -> None:
+    mouldgen("gap", JOB, "--pictures", "--out", str(tmp_path))
+
+    drawn = (tmp_path / JOB / "plots" / "gap.svg").read_bytes()
+    assert (out / JOB / "gap.svg").read_bytes() == drawn
+
+
+def test_a_pour_that_is_to_lean_is_drawn_both_ways() -> None:
+    found = demo_set()
+    leaning = replace(found, tried=replace(found.tried, best=2))
+
+    drawn = draw_pictures(leaning)
+
+    assert sorted(drawn) == sorted([*PICTURES, "pockets-leaning.svg"])
+    assert b"leaning by 15 degrees towards 180 degrees" in drawn["pockets-leaning.svg"]
+    assert b"poured upright" in drawn["pockets.svg"]
+    assert draw_pictures(replace(found, parts=None)) == {}
+
+
+def test_a_build_keeps_what_gap_and_heat_drew_and_drops_its_own_earlier_pictures(
+    tmp_path: Path,
+) -> None:
+    out = ("--out", str(tmp_path))
+    mouldgen("gap", JOB, "--pictures", "--sweep", "pour.shop=20 C..22 C", "--steps", "2", *out)
+    mouldgen("heat", JOB, "--pictures", *out)
+    plots = {p.name: p.read_bytes() for p in (tmp_path / JOB / "plots").iterdir()}
+    assert set(plots) == {"gap.svg", "heat.svg", "sweep-pour-shop.csv", "sweep-pour-shop.svg"}
+
+    mouldgen("build", JOB, "--pictures", *out)
+    drawn = {p.name for p in (tmp_path / JOB).iterdir()}
+    mouldgen("build", JOB, *out, "--set", "order.pieces=1", "--set", "order.yield=1.0")
+
+    assert set(PICTURES) <= drawn
+    assert {p.name for p in (tmp_path / JOB).iterdir()} == {
+        "beds", "parts", "plots", "report.json",
+    }  # fmt: skip
+    assert {p.name for p in (tmp_path / JOB / "beds").iterdir()} == {
+        "bed-1.3mf", "bed-1.stl", "bed-1.svg",
+    }  # fmt: skip
+    assert {p.name: p.read_bytes() for p in (tmp_path / JOB / "plots").iterdir()} == plots
 
 
 def test_anyway_writes_it_under_names_that_say_so(tmp_path: Path) -> None:
@@ -164,14 +240,14 @@ def test_anyway_writes_it_under_names_that_say_so(tmp_path: Path) -> None:
 
     names = {path.name for path in (tmp_path / JOB).rglob("*.*")}
     assert run.code == 1
-    assert {"body-MUST-FIX.stl", "bed-1-MUST-FIX.3mf", "set-section-MUST-FIX.png"} <= names
+    assert {"body-MUST-FIX.stl", "bed-1-MUST-FIX.3mf", "pockets-MUST-FIX.svg"} <= names
     assert all("MUST-FIX" in name for name in names - {"report.json"})
 
 
 def test_verbose_tells_unused_keys_one_by_one(tmp_path: Path) -> None:
     run = mouldgen("build", JOB, "--out", str(tmp_path), "--verbose")
 
-    assert "worth knowing: piece.thread is kept, but no number depends on it yet." in run.words
+    assert "worth knowing: order.due is kept, but no number depends on it yet." in run.words
 
 
 def test_a_pot_without_a_rating_leaves_the_pressure_blank(tmp_path: Path) -> None:

@@ -35,7 +35,7 @@ IN_BLOCKS = """\
 slide  ████████▌   │                                                       0.67
 air    ██████████  │                                                       0.78
 push   ████████████│                                                       0.94
-turn               │                                                       0.00
+turn               │                                                       any
 fits               │                                                    →  68.00
 heat               │                                           ░░░░░░░░░░  4.20
 depth              │                                                       any

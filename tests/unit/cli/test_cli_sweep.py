@@ -40,7 +40,7 @@ def test_every_row_is_what_the_job_itself_answers(tmp_path: Path) -> None:
 
 def test_the_csv_holds_the_same(tmp_path: Path) -> None:
     run = sweep(tmp_path, "pour.shop=15 C..24 C", "--steps", "4", "--json")
-    rows = table(tmp_path / JOB / "sweep-pour-shop.csv")
+    rows = table(tmp_path / JOB / "plots/sweep-pour-shop.csv")
 
     head = list(rows[0])
     assert head[:4] == ["value", "unit", "gap_mm", "set_by"]
@@ -69,7 +69,7 @@ def test_resin_is_that_of_one_mould_with_loss_for_all(tmp_path: Path) -> None:
 
 def test_a_range_in_which_no_gap_is_left(tmp_path: Path) -> None:
     run = sweep(tmp_path, CLOSE, "--steps", "3")
-    rows = table(tmp_path / JOB / "sweep-pour-close.csv")
+    rows = table(tmp_path / JOB / "plots/sweep-pour-close.csv")
 
     assert run.code == 0
     assert run.words.startswith("Over pour.close from 10 min to 60 min the gap is narrowest at")
@@ -79,12 +79,14 @@ def test_a_range_in_which_no_gap_is_left(tmp_path: Path) -> None:
     lines = [line.split() for line in run.out.splitlines()]
     assert ["pour.close", "min", "gap", "mm", "net", "ml", "resin", "g", "set", "by"] in lines
     assert ["60", "no", "gap:", "air"] in lines
-    assert run.out.splitlines()[-1].split() == ["sweep-pour-close.csv", "sweep-pour-close.svg"]
+    assert run.out.splitlines()[-1].split() == [
+        "plots/", "sweep-pour-close.csv", "sweep-pour-close.svg",
+    ]  # fmt: skip
 
 
 def test_a_value_at_which_the_job_is_refused_has_the_reason(tmp_path: Path) -> None:
     run = sweep(tmp_path, "pour.mix=6 min..20 min", "--steps", "3")
-    rows = table(tmp_path / JOB / "sweep-pour-mix.csv")
+    rows = table(tmp_path / JOB / "plots/sweep-pour-mix.csv")
 
     # Mixing is to end before the pot is closed at 14 min.
     assert run.code == 0
@@ -133,7 +135,7 @@ def test_wrong_words_are_one_paragraph_and_write_nothing(
 def test_the_picture_shows_the_unit_as_written(tmp_path: Path) -> None:
     sweep(tmp_path, "insert.length=2 in..3 in", "--steps", "3", "--quiet")
 
-    root = ET.parse(tmp_path / JOB / "sweep-insert-length.svg").getroot()
+    root = ET.parse(tmp_path / JOB / "plots/sweep-insert-length.svg").getroot()
     words = [text.text for text in root.iter("{http://www.w3.org/2000/svg}text")]
     assert words[0] == f"{JOB}: the gap over insert.length"
     assert "insert.length, in" in words
@@ -155,13 +157,15 @@ def test_a_long_sweep_is_thinned_on_the_terminal_only(tmp_path: Path) -> None:
         line.split()[0] for line in run.out.splitlines() if line.split()[-1:] in (["push"], ["air"])
     ]
     assert (len(values), values[0], values[-1]) == (25, "15", "25")
-    assert len(table(tmp_path / JOB / "sweep-pour-shop.csv")) == 41
+    assert len(table(tmp_path / JOB / "plots/sweep-pour-shop.csv")) == 41
 
 
 def test_names_of_files_have_no_dots_or_underscores_inside(tmp_path: Path) -> None:
     run = sweep(tmp_path, "insert.flute_area=0.1..0.3", "--steps", "2", "--json")
 
-    assert run.json["files"] == ["sweep-insert-flute-area.csv", "sweep-insert-flute-area.svg"]
+    assert run.json["files"] == [
+        "plots/sweep-insert-flute-area.csv", "plots/sweep-insert-flute-area.svg",
+    ]  # fmt: skip
 
 
 def test_an_earlier_set_stays(tmp_path: Path) -> None:
@@ -171,7 +175,7 @@ def test_an_earlier_set_stays(tmp_path: Path) -> None:
 
     run = sweep(tmp_path, "pour.shop=15 C..30 C", "--steps", "2", "--pictures", "--json")
 
-    assert run.json["files"] == ["sweep-pour-shop.csv", "sweep-pour-shop.svg", "gap.svg"]
-    assert {path.name for path in folder.iterdir()} == {
-        "report.json", "gap.svg", "sweep-pour-shop.csv", "sweep-pour-shop.svg",
-    }  # fmt: skip
+    plots = ["plots/sweep-pour-shop.csv", "plots/sweep-pour-shop.svg", "plots/gap.svg"]
+    assert run.json["files"] == plots
+    files = {p.relative_to(folder).as_posix() for p in folder.rglob("*") if p.is_file()}
+    assert files == {"report.json", *plots}

@@ -8,7 +8,7 @@ import pytest
 
 from mouldgen.errors import MeshFileError
 from mouldgen.files.read import read_meshes
-from tests.faults.broken_meshes import one, stl
+from tests.faults.broken_meshes import OBJ, OFF, PLY, glb, one, stl
 
 TEXT = b"""solid t
  facet normal 0 0 -1
@@ -32,6 +32,12 @@ endsolid t
         ("no-ending", stl(), "", 4),
         ("a.dat", one(), "object 1", 4),
         ("text", TEXT, "", 1),
+        ("a.obj", OBJ, "", 4),
+        ("a.OFF", OFF, "", 4),
+        ("a.ply", PLY, "", 4),
+        ("ply-without-ending", PLY, "", 4),
+        ("a.glb", glb(), "peg", 4),
+        ("glb-without-ending", glb(), "peg", 4),
     ],
 )
 def test_a_file_is_known_by_its_ending_or_its_content(

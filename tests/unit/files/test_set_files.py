@@ -5,6 +5,7 @@ from __future__ import annotations
 import fcntl
 import hashlib
 import json
+import os
 from pathlib import Path
 
 import pytest
@@ -32,7 +33,7 @@ def tree(folder: Path) -> dict[str, str]:
 
 
 def test_layout_of_the_folder(tmp_path: Path) -> None:
-    files = write(demo_set(), tmp_path, stills={"set.png": b"png"})
+    files = write(demo_set(), tmp_path, pictures={"set.png": b"png"})
     expected = {
         *(f"parts/{name}.{end}" for name in ("body", "lid") for end in ("stl", "3mf")),
         *(f"beds/bed-{k}.{end}" for k in (1, 2, 3) for end in ("stl", "3mf", "svg")),
@@ -74,6 +75,7 @@ def test_report_has_the_promised_keys(tmp_path: Path) -> None:
     part = report["parts"][0]
     assert set(part) == {
         "name", "file_stl", "file_3mf", "count", "triangles", "volume_ml", "genus", "closed",
+        "prints",
     }  # fmt: skip
     assert (part["count"], part["closed"]) == (22, True)
     for bed in report["beds"]:
@@ -102,10 +104,94 @@ def test_a_set_that_must_be_fixed_says_so_in_every_name(tmp_path: Path) -> None:
     with pytest.raises(NoAnswerError, match="write the files with --anyway"):
         write(found, tmp_path)
     assert list(tmp_path.iterdir()) == []
-    write(found, tmp_path, anyway=True)
+    write(found, tmp_path, anyway=True, pictures={"set.png": b"png"})
     names = [name for name in tree(tmp_path / NAME) if name != "report.json"]
-    assert len(names) == 13
+    assert len(names) == 14
+    assert "set-MUST-FIX.png" in names
     assert all("MUST-FIX" in name for name in names)
+
+
+def test_what_others_put_there_stays_and_what_an_earlier_set_left_goes(tmp_path: Path) -> None:
+    stopped = build_moulds(job_with(piece={"length": 79.0}))
+    write(stopped, tmp_path, anyway=True, pictures={"set.png": b"png"})
+    pegs = tmp_path / NAME
+    mine = ["notes.txt", "beds/bed-1.gcode", "photos/first/one.jpg", "plots/gap.svg"]
+    for name in mine:
+        (pegs / name).parent.mkdir(parents=True, exist_ok=True)
+        (pegs / name).write_bytes(name.encode())
+    (pegs / "photos" / "latest").symlink_to("first")
+    (pegs / "plots" / ".heat.svg.new").write_bytes(b"half of a fi")  # of a killed run
+    at = (pegs / "notes.txt").stat().st_mtime_ns
+
+    files = write(demo_set(), tmp_path)
+
+    ours = {str(f.relative_to(pegs)) for f in files}
+    assert set(tree(pegs)) == {*ours, *mine}
+    assert not any("MUST-FIX" in name for name in ours)
+    assert [(pegs / name).read_bytes().decode() for name in mine] == mine
+    assert (pegs / "notes.txt").stat().st_mtime_ns == at
+    assert (pegs / "photos" / "latest").readlink() == Path("first")
+    assert not (pegs / "plots" / ".heat.svg.new").exists()
+    assert sorted(json.loads((pegs / "report.json").read_text())["files"]) == sorted(ours)
+
+
+@pytest.mark.parametrize(
+    "report", [None, b"", b"[1]", b'{"files": 3}', b'{"files": [3, {}]}', b"\xff", b"[" * 100_000],
+    ids=["none", "empty", "list", "number", "numbers", "bytes", "deep"],
+)  # fmt: skip
+def test_without_a_report_nothing_is_taken_for_ours(tmp_path: Path, report: bytes | None) -> None:
+    pegs = tmp_path / NAME
+    replace_folder(pegs, {"parts/body.stl": b"old", "parts/mine.stl": b"mine"})
+    if report is not None:
+        (pegs / "report.json").write_bytes(report)
+
+    files = write(demo_set(), tmp_path)
+
+    assert set(tree(pegs)) == {*(str(f.relative_to(pegs)) for f in files), "parts/mine.stl"}
+    assert (pegs / "parts/body.stl").stat().st_size > 1000
+
+
+def only_a(folder: Path) -> list[str]:
+    return ["a"]
+
+
+def test_where_no_links_can_be_made_files_are_copied(tmp_path: Path, monkeypatch) -> None:
+    def none(*paths: Path, **options: object) -> None:
+        raise OSError(95, "Operation not supported")
+
+    monkeypatch.setattr("os.link", none)
+    replace_folder(tmp_path / "set", {"a": b"old", "deep/mine": b"mine"})
+    os.utime(tmp_path / "set" / "deep" / "mine", ns=(10**18, 10**18))
+    replace_folder(tmp_path / "set", {"a": b"new"}, made=only_a)
+
+    mine = tmp_path / "set" / "deep" / "mine"
+    assert (mine.read_bytes(), mine.stat().st_mtime_ns) == (b"mine", 10**18)
+    assert (tmp_path / "set" / "a").read_bytes() == b"new"
+
+
+def test_what_cannot_go_along_stops_the_run(tmp_path: Path, monkeypatch) -> None:
+    target = tmp_path / "set"
+    replace_folder(target, {"a": b"old", "mine": b"mine"})
+    (target / "plots").mkdir()
+    (target / "plots" / "b").write_bytes(b"mine")
+    before = tree(tmp_path)
+
+    with pytest.raises(SurroundingsError, match="cannot be written"):
+        replace_folder(target, {"a": b"new", "plots": b"a file"}, made=only_a)
+
+    assert tree(tmp_path) == before
+    real = os.scandir
+
+    def locked_up(path: object) -> object:
+        if path == str(target / "plots"):
+            raise PermissionError(13, "Permission denied", str(path))
+        return real(path)
+
+    monkeypatch.setattr("os.scandir", locked_up)
+    with pytest.raises(SurroundingsError, match="Permission denied"):
+        replace_folder(target, {"a": b"new"}, made=only_a)
+    monkeypatch.undo()
+    assert tree(tmp_path) == before
 
 
 def test_a_failed_run_leaves_what_was_there(tmp_path: Path, monkeypatch) -> None:

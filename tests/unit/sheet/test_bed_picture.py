@@ -6,16 +6,20 @@ import pytest
 
 from mouldgen.job.model import Printer
 from mouldgen.layout.beds import BedPlan, PartFootprint, lay_out
+from mouldgen.packing.shapes import Disc, Rectangle
 from mouldgen.sheet.bed_picture import bed_svg
 
 SVG = "{http://www.w3.org/2000/svg}"
 SQUARE = Printer(shape="rectangle", width="220 mm", depth="200 mm", height="250 mm")
 ROUND = Printer(shape="round", diameter="250 mm", height="250 mm")
-PARTS = [PartFootprint("body", 17.0, 90.0), PartFootprint("lid", 20.0, 12.0)]
+PARTS = [
+    PartFootprint("body", Disc(17.0), 90.0, first=1),
+    PartFootprint("lid", Disc(20.0), 12.0, first=1),
+]
 
 
 def first_bed(printer: Printer, parts: list[PartFootprint] = PARTS) -> BedPlan:
-    return lay_out(parts, moulds=1, printer=printer)[0]
+    return lay_out(parts, printer=printer)[0]
 
 
 def drawn(plan: BedPlan, printer: Printer, title: str = "pegs, bed 1") -> ET.Element:
@@ -56,7 +60,7 @@ def test_circles_lie_where_the_plan_says_with_the_front_at_the_foot(printer: Pri
     ]
     depth = 200 if printer is SQUARE else 250
 
-    assert circles[-2:] == [(i.x_mm, depth - i.y_mm, i.radius_mm) for i in plan.items]
+    assert circles[-2:] == [(i.x_mm, depth - i.y_mm, i.half_mm[0]) for i in plan.items]
 
 
 @pytest.mark.parametrize("printer", [SQUARE, ROUND])
@@ -75,7 +79,7 @@ def test_parts_carry_name_and_number_and_the_bar_its_length() -> None:
 
 
 def test_tiny_parts_carry_no_label_that_cannot_be_read() -> None:
-    root = drawn(first_bed(SQUARE, [PartFootprint("pin", 3.0, 9.0)]), SQUARE)
+    root = drawn(first_bed(SQUARE, [PartFootprint("pin", Disc(3.0), 9.0, first=1)]), SQUARE)
 
     assert "pin" not in texts(root)
     assert min(float(t.attrib["font-size"]) for t in root.iter(f"{SVG}text")) >= 2.2
@@ -109,3 +113,16 @@ def test_the_same_plan_gives_the_same_text_without_anything_from_outside() -> No
     assert one == bed_svg(first_bed(SQUARE), SQUARE, title="x")
     assert "href" not in one
     assert one.endswith("</svg>\n")
+
+
+def test_a_rectangle_is_drawn_the_way_it_lies() -> None:
+    long = PartFootprint("long", Rectangle(95.0, 205.0), 10.0)
+    (plan,) = lay_out([long], printer=SQUARE)
+    (place,) = plan.items
+    *_, part = drawn(plan, SQUARE).iter(f"{SVG}rect")
+    x, y, width, depth = (float(part.attrib[key]) for key in ("x", "y", "width", "height"))
+
+    assert place.turned
+    assert (width, depth) == (205.0, 95.0)
+    assert (x + width / 2, 200 - (y + depth / 2)) == (place.x_mm, place.y_mm)
+    assert "long" in texts(drawn(plan, SQUARE))

@@ -9,10 +9,11 @@ import pytest
 
 from mouldgen.finding import Bound, Kind
 from mouldgen.sheet.bounds_picture import bounds_svg, shown, shown_to_mm
+from mouldgen.sheet.chart import GREY
 
 SVG = "{http://www.w3.org/2000/svg}"
 LEFT, ROOM = 24.0, 116.0  # where the plot starts on the page, and how wide it is [mm]
-GREY, DARK = "#d2d2d2", "#8c8c8c"
+DARK = "#8c8c8c"
 
 
 def bound(rule: str, kind: Kind, value: float | None) -> Bound:
@@ -75,7 +76,7 @@ def test_at_most_is_hatched_from_its_value_to_the_right_edge() -> None:
 
 def test_words_say_what_every_rule_asks_for_to_its_strict_side() -> None:
     assert [text for text in words(drawn()) if " mm" in text or "gap will" in text] == [
-        "at least 0.67 mm", "at least 0.94 mm", "at least 0.00 mm", "at most 68.00 mm",
+        "at least 0.67 mm", "at least 0.94 mm", "any gap will do", "at most 68.00 mm",
         "at most 4.20 mm", "any gap will do", "advice 3.00 mm",
         "gap in mm, drawn 25 times as large as life", "gap 0.94 mm",
     ]  # fmt: skip

@@ -10,13 +10,13 @@ import pytest
 
 from mouldgen.mix.cure_heat import CureHeat, cure_heat
 from mouldgen.physics.constants import ZERO_CELSIUS
+from mouldgen.sheet.chart import GREY
 from mouldgen.sheet.heat_picture import heat_svg
 from tests.gap_questions import pour, question
 
 SVG = "{http://www.w3.org/2000/svg}"
 LEFT, TOP, ROOM, HIGH = 16.0, 34.0, 80.0, 62.0  # of the mould's plot on the page [mm]
 CUP_LEFT, CUP_ROOM = 120.0, 68.0
-GREY = "#cfcfcf"
 
 
 @cache

@@ -62,15 +62,6 @@ def test_two_pictures_are_made_the_same_each_time(
     assert {pixels(png).shape for png in pictures.values()} == {(1200, 900, 3)}
 
 
-def test_names_of_a_set_that_must_be_fixed_say_so(
-    parts: MouldParts, pictures: dict[str, bytes]
-) -> None:
-    stopped = set_pictures(parts, stopped=True)
-
-    assert list(stopped) == ["set-apart-MUST-FIX.png", "set-section-MUST-FIX.png"]
-    assert list(stopped.values()) == list(pictures.values())
-
-
 def test_the_lid_floats_above_the_body(pictures: dict[str, bytes]) -> None:
     picture = pixels(pictures["set-apart.png"])
 

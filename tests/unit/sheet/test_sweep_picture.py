@@ -8,6 +8,7 @@ import xml.etree.ElementTree as ET
 import pytest
 
 from mouldgen.finding import Bound
+from mouldgen.sheet.chart import GREY
 from mouldgen.sheet.sweep_picture import SweepPoint, sweep_svg
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -76,7 +77,7 @@ def test_advice_is_dotted_and_a_far_bound_is_left_out() -> None:
 def test_grounds_go_half_way_to_the_neighbours() -> None:
     root = drawn()
 
-    (grey,) = [r for r in root.iter(f"{SVG}rect") if r.get("fill") == "#dcdcdc"]
+    (grey,) = [r for r in root.iter(f"{SVG}rect") if r.get("fill") == GREY]
     assert float(grey.attrib["x"]) == pytest.approx(LEFT + 70)
     assert float(grey.attrib["width"]) == pytest.approx(28)
     (hatched,) = [p.attrib["d"] for p in root.iter(f"{SVG}path") if p.get("stroke-width") == "0.15"]

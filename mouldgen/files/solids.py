@@ -1,0 +1,80 @@
+"""Parts and beds as STL and 3MF: the very triangles that were checked, where the plan puts them."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Mapping
+from functools import cache
+
+import numpy as np
+
+from mouldgen.errors import InternalError
+from mouldgen.layout.beds import BedPlan
+from mouldgen.solid.mesh import Mesh
+from mouldgen.solid.stl import read_stl, stl_bytes, stl_of_places
+from mouldgen.solid.threemf import Item, read_3mf, threemf_bytes
+
+_APPLICATION = "mouldgen"
+
+
+def part_files(name: str, mesh: Mesh, *, title: str) -> dict[str, bytes]:
+    """A part alone, by the ending of the file's name.
+
+    name : of the part.
+    mesh : in its printing pose.
+    title : of the 3MF.
+
+    Raises InternalError where a file does not read back as it was meant.
+    """
+    stl = stl_bytes([mesh])
+    package = threemf_bytes([Item(name, mesh)], title=title, application=_APPLICATION)
+    _must_read_back(name, mesh, stl, package)
+    return {"stl": stl, "3mf": package}
+
+
+def bed_files(bed: BedPlan, meshes: Mapping[str, Mesh], *, title: str) -> dict[str, bytes]:
+    """Every part where it lies, by the ending of the file's name.
+
+    Parts are moved by multiples of the mesh grid and turned by whole quarters, so exactly.
+
+    meshes : of the parts by name, each in its printing pose.
+    title : of the 3MF.
+    """
+    return {"stl": _bed_stl(bed, meshes), "3mf": _bed_3mf(bed, meshes, title)}
+
+
+def _bed_stl(bed: BedPlan, meshes: Mapping[str, Mesh]) -> bytes:
+    @cache  # a bed repeats its parts many times
+    def lying(name: str, turned: bool) -> Mesh:
+        return meshes[name].turned_quarter() if turned else meshes[name]
+
+    return stl_of_places(
+        [(lying(item.part, item.turned), item.x_mm, item.y_mm) for item in bed.items]
+    )
+
+
+def _bed_3mf(bed: BedPlan, meshes: Mapping[str, Mesh], title: str) -> bytes:
+    places: dict[str, dict[bool, list[tuple[float, float]]]] = defaultdict(
+        lambda: {False: [], True: []}
+    )
+    for item in bed.items:
+        places[item.part][item.turned].append((item.x_mm, item.y_mm))
+    return threemf_bytes(
+        [
+            Item(name, meshes[name], tuple(where[False]), tuple(where[True]))
+            for name, where in places.items()
+        ],
+        title=title,
+        application=_APPLICATION,
+    )
+
+
+def _must_read_back(name: str, mesh: Mesh, stl: bytes, package: bytes) -> None:
+    """The files hold the very triangles that were checked, so they are as closed."""
+    meant = mesh.corners
+    (_, from_package), *more = read_3mf(package, name=f"{name}.3mf")
+    from_stl = read_stl(stl, name=f"{name}.stl")
+    for kind, back in (("STL", from_stl), ("3MF", from_package)):
+        same = np.array_equal(back.corners, meant)
+        if more or not same:
+            raise InternalError(f"the {kind} of {name} does not read back as it was meant")
