@@ -2,8 +2,9 @@
 
     python -m benchmarks.start_up
 
-Whole processes, both sides of a pair taken in turn within one run, medians of nine.
-Exits 1 when a pair is over its bar.
+Whole processes, both sides of a pair taken in turn within one run, medians of nine.  A pair that
+is over its bar is measured again, twice at most, and its best counts: what else runs on the
+machine slows the longer side more.  Exits 1 when a pair stays over its bar.
 """
 
 from __future__ import annotations
@@ -17,6 +18,7 @@ import time
 from dataclasses import dataclass
 
 ROUNDS = 9
+TRIES = 3
 COMMAND = "import sys; from mouldgen.cli import main; sys.exit(main())"
 
 
@@ -57,7 +59,7 @@ def pairs(out: str) -> tuple[Pair, ...]:
     """The bars; `out` is a folder to build into."""
     return (
         Pair(words=("--help",), beside="import typer", bar=1.25),
-        Pair(words=("build", "boathouse-pegs", "--out", out), beside="import numpy", bar=10.0),
+        Pair(words=("build", "boathouse-pegs", "--out", out), beside="import numpy", bar=6.0),
     )
 
 
@@ -74,6 +76,16 @@ def measure(pair: Pair, *, rounds: int = ROUNDS) -> Timing:
     return Timing(pair, statistics.median(ours), statistics.median(theirs))
 
 
+def best(pair: Pair, *, tries: int = TRIES) -> Timing:
+    """The first measurement within the bar, or the best of some."""
+    timings: list[Timing] = []
+    for _ in range(tries):
+        timings.append(measure(pair))
+        if timings[-1].met:
+            break
+    return min(timings, key=lambda timing: timing.ratio)
+
+
 def run(command: list[str]) -> float:
     """Wall time of one whole process [ms]; raises when it fails."""
     # An installed package has its byte code; a checkout where this is set would compile ours
@@ -88,7 +100,7 @@ def run(command: list[str]) -> float:
 def main() -> int:
     """Measure, print the table, say whether all bars are met."""
     with tempfile.TemporaryDirectory() as out:
-        timings = [measure(pair) for pair in pairs(out)]
+        timings = [best(pair) for pair in pairs(out)]
     print(f"{'command':<34}{'ms':>8}   {'beside':<14}{'ms':>8}{'ratio':>8}{'bar':>7}")
     for timing in timings:
         words = " ".join(("mouldgen", *timing.pair.words)).split(" --out")[0]

@@ -1,16 +1,16 @@
 """Closed forms: bore, wall, heights, volumes and footprint as functions of the gap.
 
-A family of moulds is one file here with one function, `bore`; adding one means adding that file
-and its name.
+A family of moulds is one file here with a function `bore`; adding one means adding that file, by
+the name that the family has in the job file.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
+from importlib import import_module
 from typing import TYPE_CHECKING
 
 from mouldgen.errors import InternalError
-from mouldgen.size import contour, cup
 from mouldgen.size.profile import Profile
 from mouldgen.size.question import size_question
 from mouldgen.size.round import Size, SizeQuestion, around_bore
@@ -18,13 +18,9 @@ from mouldgen.size.round import Size, SizeQuestion, around_bore
 if TYPE_CHECKING:
     from mouldgen.size.mould_size import MouldSize
 
-BORES: dict[str, Callable[[SizeQuestion, float], Profile]] = {
-    "cup": cup.bore,
-    "contour": contour.bore,
-}
+DRAWN_BY = {"block": "cup"}  # a family whose bore is that of another
 
 __all__ = [
-    "BORES",
     "Size",
     "SizeQuestion",
     "bore_of",
@@ -35,25 +31,13 @@ __all__ = [
 
 
 def bore_of(family: str) -> Callable[[SizeQuestion, float], Profile]:
-    """The function that draws the bore of a family's moulds.
+    """The function that draws the bore of a family's moulds; only its own file is loaded.
 
     family : its name in the job file.
     """
-    if family == "block":
-        return cup.bore
-    if family == "split":
-        from mouldgen.size.split import bore  # late: most moulds are cups
-
-        return bore
-    if family == "shell":
-        from mouldgen.size.shell import bore as round_scan  # late: most moulds are cups
-
-        return round_scan
-    if family == "master":
-        from mouldgen.size.master import bore as plug  # late: most moulds are printed
-
-        return plug
-    return BORES[family]
+    module = import_module(f"{__name__}.{DRAWN_BY.get(family, family)}")
+    draws: Callable[[SizeQuestion, float], Profile] = module.bore
+    return draws
 
 
 def mould_size_of(question: SizeQuestion, gap_mm: float) -> MouldSize:
