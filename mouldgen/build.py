@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, cast
 
 from mouldgen.answer import Answer, answer_job, open_pores_ml
 from mouldgen.check.clear import clear
+from mouldgen.check.dry import dry_enough
 from mouldgen.check.held import Hold, held_down, hold
 from mouldgen.check.piece import PieceMeasure, ends_mm, measure_piece, piece_findings
 from mouldgen.check.pot import headroom_findings, pressure_findings
@@ -141,6 +142,7 @@ def build_moulds(
     findings = [
         *answer.scanned,
         *findings_of_gap(answer.gap, answer.question),
+        *dry_enough(job.insert, job.resin, facts=answer.insert),
         *_not_used(job, given),
     ]
     if answer.size is None:

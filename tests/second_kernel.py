@@ -1,10 +1,10 @@
-"""A cup and its lid rebuilt on a second geometry kernel (OCC, through build123d).
+"""A cup, its lid and inserts rebuilt on a second geometry kernel (OCC, through build123d).
 
-Nothing of `mouldgen.solid` is used and every surface is exact: cylinders, cones, sheared
-cylinders, arcs.  The construction takes other roads than the mould's own: the plastic is built
-up feature by feature, where the mould carves one cavity; frustums, fill line and centre cone
-are primitives of their own, where the mould revolves one profile; a groove is a disc pushed
-along the slope of the wall; a rib is a sector of a turned profile.
+Nothing of `mouldgen.solid` is used and every surface but a twisted bar's is exact: cylinders,
+cones, sheared cylinders, arcs.  The cup's construction takes other roads than the mould's own:
+the plastic is built up feature by feature, where the mould carves one cavity; frustums, fill line
+and centre cone are primitives of their own, where the mould revolves one profile; a groove is a
+disc pushed along the slope of the wall; a rib is a sector of a turned profile.
 
 Importing this file needs build123d, so tests import it inside a fixture.
 """
@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
-from build123d import Axis, Face, Plane, Rot, Shape, Solid, Wire
+from build123d import Axis, Face, GeomType, Plane, Rot, Shape, Solid, Wire
 from OCP.Bnd import Bnd_Box
 from OCP.BRep import BRep_Tool
 from OCP.BRepBndLib import BRepBndLib
@@ -88,6 +88,38 @@ def exact_lid(plan: CupPlan) -> Shape:
     if holes:
         disc = disc.cut(*holes)
     return _one(disc.fuse(*legs))
+
+
+def exact_turned(points: list[tuple[float, float]]) -> Solid:
+    """Heights and radii, straight between them, turned about the axis and closed level."""
+    outline = [(0.0, points[0][0]), *((r, z) for z, r in points), (0.0, points[-1][0])]
+    profile = Face(Wire.make_polygon([(r, 0.0, z) for r, z in outline], close=True))
+    return _one(Solid.revolve(profile, 360.0, Axis.Z))
+
+
+def exact_drilled(shape: Shape, radius: float) -> Solid:
+    """The shape with a hole right through it, along the axis."""
+    low, high = exact_bounds(shape)[:, 2]
+    return _one(shape.cut(_round(radius, bottom=low - OVER, top=high + OVER)))
+
+
+def exact_twist(width: float, thickness: float, length: float, *, turn_deg: float) -> Solid:
+    """A bar swept along its axis while a helix beside it turns it; the turn's sign is its hand.
+
+    The one skin here that the kernel approximates, by splines.
+    """
+    x, y = width / 2.0, thickness / 2.0
+    section = Wire.make_polygon([(x, y, 0), (-x, y, 0), (-x, -y, 0), (x, -y, 0)], close=True)
+    return _one(Solid.extrude_linear_with_rotation(section, (0, 0, 0), (0, 0, length), turn_deg))
+
+
+def wall_between_mm(inner: Shape, outer: Shape) -> float:
+    """Least distance between the turned faces of two shapes, their level ends left out [mm]."""
+    turned = [
+        [face for face in shape.faces() if face.geom_type != GeomType.PLANE]
+        for shape in (inner, outer)
+    ]
+    return float(min(a.distance_to(b) for a in turned[0] for b in turned[1]))
 
 
 @dataclass(frozen=True)

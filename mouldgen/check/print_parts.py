@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from mouldgen.check.prints import PrintCheck, prints
 from mouldgen.mould.parts import MouldParts
-from mouldgen.mould.plan import FILL_LINE
+from mouldgen.mould.plan import FILL_LINE, CupPlan
 
 if TYPE_CHECKING:
     from mouldgen.mould.any_plan import AnyPlan
@@ -24,8 +24,10 @@ def print_parts(
     parts, plan : of one set.
     line_mm, layer_mm : width of a line and height of a layer [mm].
     """
-    # The fill line runs all round, so it is what the body's features leave least behind.
-    behind = {part.name: plan.size.wall_mm - FILL_LINE for part in parts.bodies}
+    # The fill line runs all round and a score line crosses it: so much do a body's features leave.
+    scored = sum(f.scored_mm for f in plan.features) if isinstance(plan, CupPlan) else 0.0
+    left = plan.size.wall_mm - FILL_LINE - scored
+    behind = {part.name: left for part in parts.bodies if part.name != "disc"}
     return tuple(
         prints(
             part.mesh,

@@ -40,6 +40,7 @@ def say_story(found: MouldSet, *, quiet: bool, verbose: bool) -> None:
         _say_volumes(found)
         _say_pour(found)
         _say_moulds(found)
+        _say_release(found)
         _say_rubber(found)
         _say_beds(found)
         _say_extras(found)
@@ -211,7 +212,7 @@ def _say_rubber(found: MouldSet) -> None:
 
 
 def _say_reuse(found: MouldSet) -> None:
-    """How often each mould is cast, where one is used again, and how it is opened."""
+    """How often each mould is cast, where one is used again."""
     from mouldgen.mould.families import family_of
 
     answer = found.answer
@@ -226,8 +227,15 @@ def _say_reuse(found: MouldSet) -> None:
     _line(
         "Moulds",
         f"print {count(printed, 'mould')}, {each} {up_to}"
-        f"{count(times, 'time')}, and a {parts} for every casting. {family.release}",
+        f"{count(times, 'time')}, and a {parts} for every casting.",
     )
+
+
+def _say_release(found: MouldSet) -> None:
+    """How the blank comes out."""
+    from mouldgen.mould.families.release import release_of
+
+    _line("Release", release_of(found.answer.job.mould))
 
 
 def _say_beds(found: MouldSet) -> None:

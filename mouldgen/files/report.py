@@ -12,6 +12,7 @@ from mouldgen.files.report_piece import piece_data
 from mouldgen.files.report_prints import part_print_data, print_time_data
 from mouldgen.finding import Bound, Finding
 from mouldgen.gap.budget import Gap
+from mouldgen.mould.families.release import release_of
 
 SCHEMA = 1
 
@@ -30,6 +31,7 @@ def report_of(found: MouldSet, *, files: Sequence[str] = ()) -> dict[str, Any]:
         "version": mouldgen.__version__,
         "gap": gap_data(found.answer.gap, measured_least_mm=found.measured_least_mm),
         "volume": _volume(found),
+        "mould": _mould(found),
         **_reuse(found),
         **_rubber(found),
         "pour": _pour(found),
@@ -111,6 +113,12 @@ def _volume(found: MouldSet) -> dict[str, Any] | None:
         "a_g": resin.a_g,
         "b_g": resin.b_g,
     }
+
+
+def _mould(found: MouldSet) -> dict[str, Any]:
+    """The family, and how the blank comes out."""
+    mould = found.answer.job.mould
+    return {"family": mould.family, "release": release_of(mould)}
 
 
 def _rubber(found: MouldSet) -> dict[str, Any]:

@@ -177,6 +177,13 @@ def _mould(job: Job) -> Iterator[_Objection]:
     yield from mould_objections(job)
 
 
+def _release(job: Job) -> Iterator[_Objection]:
+    if job.mould.knock_out or job.mould.score:
+        from mouldgen.job.release_checks import release_objections  # late: most jobs ask for none
+
+        yield from release_objections(job)
+
+
 def _rubber(job: Job) -> Iterator[_Objection]:
     mould = job.mould
     if mould.family == "master" or mould.up is not None or mould.sets is not None:
@@ -187,5 +194,5 @@ def _rubber(job: Job) -> Iterator[_Objection]:
 
 _CHECKS: tuple[Callable[[Job], Iterator[_Objection]], ...] = (
     _name, _shape, _material, _bed, _shares, _clock, _rating, _recoat, _price, _extras, _seats,
-    _draft, _shell, _mould, _rubber, piece_objections, cell_objections,
+    _draft, _shell, _mould, _release, _rubber, piece_objections, cell_objections,
 )  # fmt: skip

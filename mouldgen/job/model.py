@@ -147,6 +147,8 @@ class Insert(Table):
     weight: Annotated[Mass, Field(gt=0)] | None = None  # with the density: its volume
     displaced: Annotated[Volume, Field(gt=0)] | None = None  # measured, such as in water
     porosity: float | None = Field(default=None, ge=0, le=0.9)  # share that is open to resin
+    moisture: float | None = Field(default=None, ge=0, le=1)  # share of the oven-dry mass
+    constant_weight: bool = False  # dried and weighed until it no longer loses
     measured: Annotated[
         tuple[PositiveLength, ...], _FROM_LIST
     ] = ()  # readings of the diameter, or of a bar's width
@@ -154,8 +156,11 @@ class Insert(Table):
     scan: Scan | None = Field(default=None, exclude=True, repr=False)
 
     joined_later: ClassVar[frozenset[str]] = frozenset(
-        {"file", "file_unit", "mend", "scale", "end_down", "scan"}
-    )
+        {
+            "file", "file_unit", "mend", "scale", "end_down", "scan",
+            "moisture", "constant_weight",
+        }
+    )  # fmt: skip
 
 
 class Piece(Table):
@@ -204,6 +209,8 @@ class Mould(Table):
     bolt: Literal["M3", "M4"] = "M3"
     tenon: PositiveLength | None = None  # diameter; of resin, at the blank's lower end
     tenon_length: PositiveLength = 8.0
+    knock_out: bool = False  # a hole through the floor, closed by a disc while casting
+    score: bool = False  # a line up the wall that it is split along
     head: PositiveLength | None = None  # resin over the insert; None: from the allowances
     cells: Annotated[tuple[Count, Count], _FROM_LIST] | None = None  # rows, columns: block, tray
     up: int | None = Field(default=None, ge=1, le=24)  # cavities in one rubber mould; None: 1
@@ -213,6 +220,7 @@ class Mould(Table):
         {
             "head", "up", "sets", "cells",
             "hold", "screw", "dowel", "lid_screws", "bolt", "tenon", "tenon_length",
+            "knock_out", "score",
         }
     )  # fmt: skip
 
@@ -270,7 +278,10 @@ class Resin(Card):
     shrinkage: Annotated[float, Field(ge=0, lt=0.3)] = 0.03  # of the volume, before the gel; belief
     heat_j_g: Annotated[float, Field(gt=0, le=1000)] | None = None  # of a gram that cures wholly
     hottest: Temperature | None = None  # that the curing resin may become
+    most_moisture: float | None = Field(default=None, ge=0, le=1)  # of an insert, as its moisture
     price: Price | None = None  # of mixed resin, such as 38 per kg
+
+    joined_later: ClassVar[frozenset[str]] = frozenset({"most_moisture"})
 
 
 class Plastic(Card):

@@ -27,6 +27,8 @@ def cavity_solid(plan: CupPlan) -> Solid:
 
         start = 0.5 * plan.size.bore_mm(plan.size.runner.gate_mm)
         cut.append(runner_hollow(plan.size.runner, start_mm=start, chord_mm=plan.chord_mm))
+    for feature in plan.features:
+        cut += feature.of_cavity(plan)
     hollow = union(cut)
     standing = [*pip_solids(plan), *wall_ribs(plan)]
     for feature in plan.features:

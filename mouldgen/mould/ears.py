@@ -49,6 +49,11 @@ class Ears(HoldDown):
     def lid_genus(self) -> int:
         return len(self.angles)
 
+    @property
+    def on_wall(self) -> tuple[tuple[float, float], ...]:
+        half = self.ear.half_mm if self.ear else 0.0
+        return tuple((angle, half) for angle in self.angles)
+
     def on_body(self, plan: CupPlan) -> list[Solid]:
         """Each on a ramp of 45 degrees out of the wall."""
         if self.ear is None:

@@ -28,6 +28,16 @@ class Feature:
         """Holes that it makes through the lid."""
         return 0
 
+    @property
+    def on_wall(self) -> tuple[tuple[float, float], ...]:
+        """What of it is on the wall outside: each its angle and half its width [degrees, mm]."""
+        return ()
+
+    @property
+    def scored_mm(self) -> float:
+        """By how much it thins the wall, level [mm]."""
+        return 0.0
+
     def on_body(self, plan: CupPlan) -> list[Solid]:  # noqa: ARG002
         """What is joined to the body; the cavity is cut out of it as out of the wall."""
         return []
@@ -36,8 +46,16 @@ class Feature:
         """What is cut away from the body and holds no resin."""
         return []
 
+    def of_cavity(self, plan: CupPlan) -> list[Solid]:  # noqa: ARG002
+        """What is cut away from the body and holds resin."""
+        return []
+
     def in_cavity(self, plan: CupPlan) -> list[Solid]:  # noqa: ARG002
         """What stands in the cavity."""
+        return []
+
+    def own_parts(self, plan: CupPlan) -> list[tuple[str, Solid, int]]:  # noqa: ARG002
+        """What is printed beside body and lid, once a mould: name, solid, holes through it."""
         return []
 
     def on_lid(self, plan: CupPlan) -> list[Solid]:  # noqa: ARG002

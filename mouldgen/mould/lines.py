@@ -38,16 +38,20 @@ class FillLine:
         return (self.height_mm,) if self.last else (self.height_mm - SECOND_MM, self.height_mm)
 
 
-def fill_lines(question: SizeQuestion, size: Size, *, layers: int) -> tuple[FillLine, ...]:
+def fill_lines(
+    question: SizeQuestion, size: Size, *, layers: int, lifted: bool = False
+) -> tuple[FillLine, ...]:
     """The lines of a mould that is filled up by equal heights of its insert, the lowest first.
 
     question, size : the closed form.
     layers : how many pours; the last goes up to the level that is poured to.
+    lifted : whether the blank is pushed out upward: the groove then begins at that level, or the
+        resin in it would keep the blank in.
     """
     step = question.insert.length_mm / layers
     heights = [question.pip_mm + step * k for k in range(1, layers)]
     earlier = [FillLine(z, last=False) for z in heights if z < size.level_mm - APART_MM]
-    return (*earlier, FillLine(size.level_mm))
+    return (*earlier, FillLine(size.level_mm + FILL_LINE_MM * lifted))
 
 
 def topped_up(lines: tuple[FillLine, ...], size: MouldSize) -> tuple[FillLine, ...]:

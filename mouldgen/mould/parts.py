@@ -10,7 +10,7 @@ from mouldgen.packing.shapes import Disc, Footprint, Rectangle
 from mouldgen.solid.kernel import Solid
 from mouldgen.solid.mesh import GRID_MM, Mesh
 
-BODIES = ("body", "front", "back")
+BODIES = ("body", "front", "back", "disc")
 
 
 @dataclass(frozen=True, eq=False)
@@ -72,7 +72,7 @@ class MouldParts:
 
     @property
     def bodies(self) -> tuple[Part, ...]:
-        """What stands round the insert: one body, or the two halves of a split mould."""
+        """What stands round the insert: a body, with its disc if it has one, or two halves."""
         return tuple(part for part in (*self.parts, *self.cast) if part.name in BODIES)
 
     def part(self, name: str) -> Part:

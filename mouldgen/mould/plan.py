@@ -79,6 +79,8 @@ class CupPlan:
     hold : how the insert is held, in the words of the job file.
     held_by : what the mould has for that beside the lid's legs, or None.
     tenon_mm : radius and depth of the recess for a tenon, 0 with none [mm].
+    released_by : what the mould has so that the blank comes out.
+    lifted : whether the blank is pushed out upward.
     """
 
     insert: InsertFacts
@@ -101,6 +103,8 @@ class CupPlan:
     hold: str = "lid"
     held_by: HoldDown | None = None
     tenon_mm: tuple[float, float] = (0.0, 0.0)
+    released_by: tuple[Feature, ...] = ()
+    lifted: bool = False
 
     @property
     def insert_foot_mm(self) -> float:
@@ -123,7 +127,12 @@ class CupPlan:
         return self.size.fill_mm
 
     def with_second(self) -> CupPlan:
-        """The same with a line at the blank's height, for a second pour."""
+        """The same with a line at the blank's height, for a second pour.
+
+        Without it where the blank is pushed out: resin in the line would keep it in.
+        """
+        if self.lifted:
+            return self
         return replace(self, lines=topped_up(self.lines, self.size))
 
     @property
@@ -139,7 +148,8 @@ class CupPlan:
     @property
     def features(self) -> tuple[Feature, ...]:
         """What is added to the plain body and lid."""
-        return () if self.held_by is None else (self.held_by,)
+        held = () if self.held_by is None else (self.held_by,)
+        return (*held, *self.released_by)
 
     @property
     def lid_labels(self) -> tuple[Label, ...]:
@@ -178,7 +188,13 @@ def plan_cup(
     remarks: list[Finding] = []
     grooves, ribs = _turns(mould.vent_grooves, aside=size.lid_inside)
     sockets = place_sockets(
-        question, size, angles=ribs, slide_mm=slide_mm, piece=piece, grooved=bool(grooves)
+        question,
+        size,
+        angles=ribs,
+        slide_mm=slide_mm,
+        piece=piece,
+        grooved=bool(grooves),
+        lifted=mould.knock_out,
     )
     if size.halves:
         from mouldgen.mould.split_hollow import kept_grooves, seated  # late: most moulds are cups
@@ -218,7 +234,7 @@ def plan_cup(
             note = second_label(notes, stroke, holes=holes, first=on_lid, edge_mm=edge)
             if note is None or note.text != notes[0]:
                 remarks.append(_short_note(notes[0], note))
-    return CupPlan(
+    plan = CupPlan(
         insert=insert,
         size=size,
         question=question,
@@ -234,12 +250,21 @@ def plan_cup(
         body_label=on_body,
         lid_label=on_lid,
         remarks=tuple(remarks),
-        lines=fill_lines(question, size, layers=layers),
+        lines=fill_lines(question, size, layers=layers, lifted=mould.knock_out),
         lid_note=note,
         hold=mould.hold,
         held_by=held_by,
         tenon_mm=(0.0, 0.0) if mould.tenon is None else (mould.tenon / 2.0, mould.tenon_length),
+        lifted=mould.knock_out,
     )
+    return _with_release(plan, mould, printer) if mould.knock_out or mould.score else plan
+
+
+def _with_release(plan: CupPlan, mould: Mould, printer: Printer) -> CupPlan:
+    from mouldgen.mould.release import released_by  # late: most moulds are turned away
+
+    features, uses = released_by(plan, mould, printer)
+    return replace(plan, released_by=features, remarks=(*plan.remarks, *uses))
 
 
 def _held_by(

@@ -86,6 +86,7 @@ def place_sockets(
     slide_mm: float,
     piece: Piece,
     grooved: bool,
+    lifted: bool = False,
 ) -> Sockets:
     """The sockets that there is room for.
 
@@ -93,6 +94,7 @@ def place_sockets(
     slide_mm : what the thickest expected insert takes up, with its sliding clearance [mm].
     piece : the finished piece, midway along the insert.
     grooved : whether a vent groove stands between two ribs.
+    lifted : whether the blank is pushed out upward: a rib on the wall would keep it in.
     """
     insert = question.insert
     foot, top = question.pip_mm, question.pip_mm + insert.length_mm
@@ -123,6 +125,7 @@ def place_sockets(
         fits
         and passes
         and straight
+        and not lifted
         and upper_relief >= LEAST_RELIEF
         and depth + upper_relief <= room
     ):

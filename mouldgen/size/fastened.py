@@ -125,8 +125,16 @@ def bolt_ear(name: str, *, line_mm: float) -> BoltEar:
     return BoltEar(hole / 2.0, tap / 2.0, half, grip)
 
 
+def disc_least_mm(line_mm: float) -> float:
+    """Least thickness of the disc over a hole in the floor [mm]: two lines, as of any wall.
+
+    line_mm : width of a printed line [mm].
+    """
+    return 2.0 * line_mm
+
+
 def fastened(mould: Mould, *, line_mm: float, clearance_mm: float) -> Fastened:
-    """What a mould's hold, its bolts and its tenon ask for.
+    """What a mould's hold, its bolts, its tenon and a hole through its floor ask for.
 
     mould : what the maker chose about it.
     line_mm : width of a printed line [mm].
@@ -148,4 +156,6 @@ def fastened(mould: Mould, *, line_mm: float, clearance_mm: float) -> Fastened:
     if mould.lid_screws:
         ears = bolt_ear(mould.bolt, line_mm=line_mm).reach_mm
     below = mould.tenon_length if mould.tenon is not None else 0.0
+    if mould.knock_out:  # the floor keeps its thickness under the disc
+        below = disc_least_mm(line_mm)
     return Fastened(floor, below, skirt, freeboard, ears)

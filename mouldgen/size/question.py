@@ -114,7 +114,8 @@ def size_question(
 
 
 def _fastened(mould: Mould, printer: Printer) -> Fastened:
-    if mould.hold == "lid" and not mould.lid_screws and mould.tenon is None:
+    plain = mould.hold == "lid" and not mould.lid_screws and mould.tenon is None
+    if plain and not mould.knock_out:
         return Fastened()
     from mouldgen.size.fastened import fastened  # late: most jobs ask for none
 

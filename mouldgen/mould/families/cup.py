@@ -29,7 +29,12 @@ def make(plan: CupPlan, insert: Insert) -> MouldParts:
     body = part_of("body", body_solid(plan, cavity), genus=genus, turn_over=False)
     # Its top on the bed: the legs point up and need no support.
     lid = part_of("lid", lid_solid(plan), genus=plan.lid_genus, turn_over=True)
-    return round_insert((centred(body) if fed else body, lid), plan, insert, cavity)
+    own = [
+        part_of(name, solid, genus=holes, turn_over=False)
+        for feature in plan.features
+        for name, solid, holes in feature.own_parts(plan)
+    ]
+    return round_insert((centred(body) if fed else body, lid, *own), plan, insert, cavity)
 
 
 def round_insert(

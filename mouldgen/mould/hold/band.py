@@ -47,6 +47,10 @@ class Hooks(HoldDown):
     bottom_mm: float = 0.0
     top_mm: float = 0.0
 
+    @property
+    def on_wall(self) -> tuple[tuple[float, float], ...]:
+        return tuple((angle, HALF_MM) for angle in ANGLES)
+
     def on_body(self, plan: CupPlan) -> list[Solid]:
         return [self._hook(plan, angle) for angle in ANGLES]
 

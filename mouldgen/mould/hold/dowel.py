@@ -53,6 +53,10 @@ class Dowel(HoldDown):
     def lid_genus(self) -> int:
         return 2
 
+    @property
+    def on_wall(self) -> tuple[tuple[float, float], ...]:
+        return tuple((self.angle_deg + turn, self.radius_mm) for turn in (0.0, 180.0))
+
     def off_body(self, plan: CupPlan) -> list[Solid]:
         far = plan.size.across_mm + 1.0
         return [self._bore(plan, self.angle_deg, start_mm=-far, end_mm=far, up=True)]

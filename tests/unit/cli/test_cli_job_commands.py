@@ -46,6 +46,7 @@ def demo(out: Path) -> Run:
             "Moulds start 22: with 92 % of castings good, that many give 18 good pieces with a"
             " chance of 95 % or better."
         ),
+        "Release Turn the cup away with the first cuts.",
         (
             "Beds 3, each a bed of 220 x 220 mm; bed 1 is one mould alone. Print it, fill it with"
             " water, wait ten minutes; if it is tight, print the rest. Dry every mould fully before"
