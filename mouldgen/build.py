@@ -22,7 +22,7 @@ from mouldgen.check.pot import headroom_findings, pressure_findings
 from mouldgen.check.poured import poured
 from mouldgen.check.print_parts import print_parts
 from mouldgen.check.prints import PrintCheck
-from mouldgen.check.sealed import sealed_hollow
+from mouldgen.check.sealed import hole_in_hollow, sealed_hollow
 from mouldgen.check.sound import sound
 from mouldgen.errors import NoAnswerError
 from mouldgen.finding import NOTHING_LEARNED, Finding, Learned
@@ -233,6 +233,7 @@ def build_moulds(
         *headroom_findings(answer.size, job.pot),
         *reuse_findings(answer, family),
         *sealed_hollow(answer.insert, pressure_kpa=pressure_kpa),
+        *hole_in_hollow(job.insert, hole),
         *findings_of_amounts(resin),
         *held_down(holds),
         *wrong_rubber,

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from mouldgen.finding import Finding
 from mouldgen.insert.facts import InsertFacts
+from mouldgen.job.model import Insert
+from mouldgen.size.hole import Hole
 from mouldgen.units import psi
 
 _LEAST_ML = 0.01  # less is a pinhole
@@ -37,4 +39,26 @@ def sealed_hollow(insert: InsertFacts, *, pressure_kpa: float) -> tuple[Finding,
             measured=sealed,
             place="insert",
         ),
+    )
+
+
+def hole_in_hollow(insert: Insert, hole: Hole | None) -> tuple[Finding, ...]:
+    """A piece's hole that is drilled into the plugged hollow of its insert.
+
+    Where the hollow is no wider than the drill, nothing of it is left.
+
+    insert : the table of the job file.
+    hole : of the finished piece, or None.
+    """
+    tube = insert.inside if insert.shape == "tube" and insert.plugged else None
+    wide = tube or (insert.hole if insert.hole_plugged else None)
+    if hole is None or wide is None or wide <= hole.drill_mm:
+        return ()
+    holds = "the thread holds in nothing" if hole.thread else "the hole opens into it"
+    message = (
+        f"The insert's plugged hollow is {wide:g} mm wide, wider than the drill of"
+        f" {hole.drill_mm:g} mm: {holds}. Leave the hollow open, so that resin fills it."
+    )
+    return (
+        Finding("piece.hole-in-hollow", "piece", "stop", message, wide, hole.drill_mm, "[piece]"),
     )
