@@ -46,7 +46,7 @@ imports: setup  ## the floors: who may import whom
 unit: setup  ## the suite, with branch coverage and its gate
 	$(BIN)/python -m pytest -n $(WORKERS) --cov --cov-report=term:skip-covered
 
-bench: setup  ## start-up and running times side by side with others; fails over the bars
+bench: setup  ## start-up and running times side by side with others; fails well over the bars
 	$(BIN)/python -m benchmarks.start_up
 	$(BIN)/python -m pytest -m bench -p no:xdist --log-cli-level=INFO
 

@@ -4,7 +4,8 @@
 
 Whole processes, both sides of a pair taken in turn within one run, medians of nine.  A pair that
 is over its bar is measured again, twice at most, and its best counts: what else runs on the
-machine slows the longer side more.  Exits 1 when a pair stays over its bar.
+machine slows the longer side more.  Says which pair stays over its bar; exits 1 when one is over
+by more than `SPREAD`, so that a shared machine does not fail a change that slowed nothing down.
 """
 
 from __future__ import annotations
@@ -19,6 +20,7 @@ from dataclasses import dataclass
 
 ROUNDS = 9
 TRIES = 3
+SPREAD = 1.2  # the same build came out at 4.8 to 6.0 times the import of numpy within an hour
 COMMAND = "import sys; from mouldgen.cli import main; sys.exit(main())"
 
 
@@ -108,7 +110,7 @@ def main() -> int:
             f"{words:<34}{timing.ours_ms:>8.1f}   {timing.pair.beside:<14}{timing.theirs_ms:>8.1f}"
             f"{timing.ratio:>8.2f}{timing.pair.bar:>7.2f}  {'' if timing.met else 'OVER'}"
         )
-    return 0 if all(timing.met for timing in timings) else 1
+    return int(any(timing.ratio > SPREAD * timing.pair.bar for timing in timings))
 
 
 if __name__ == "__main__":
