@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 from dataclasses import dataclass, fields
-from typing import Any
 
 from mouldgen import units
-from mouldgen.errors import PresetError, UnitError
-from mouldgen.job.presets import read_table
+from mouldgen.errors import UnitError
+from mouldgen.job.data_tables import data_tables
 
 
 @dataclass(frozen=True, eq=False)
@@ -54,27 +52,12 @@ def allowances_for(diameter_mm: float) -> Allowances:
     """
     if not (math.isfinite(diameter_mm) and diameter_mm > 0):
         raise UnitError(f"{diameter_mm} mm is not the diameter of a piece", allowed="above 0 mm")
-    table = read_table("allowances")
-    small, medium = (_length(table, size, "up_to") for size in ("small", "medium"))
+    value = data_tables("allowances").value
+    small, medium = (value(size, "up_to", units.length) for size in ("small", "medium"))
     size = "small" if diameter_mm <= small else "medium" if diameter_mm <= medium else "large"
     lengths = {
-        field.name: _length(table, size, field.name.removesuffix("_mm"))
+        field.name: value(size, field.name.removesuffix("_mm"), units.length)
         for field in fields(Allowances)
         if field.name.endswith("_mm")
     }
-    return Allowances(size=size, cup_loss_g=_read(table, size, "cup_loss", units.mass), **lengths)
-
-
-def _length(table: dict[str, Any], size: str, key: str) -> float:
-    return _read(table, size, key, units.length)
-
-
-def _read(table: dict[str, Any], size: str, key: str, reader: Callable[[object], float]) -> float:
-    where = f"allowances.toml [{size}] {key}"
-    row = table.get(size)
-    if not isinstance(row, dict) or key not in row:
-        raise PresetError(f"the key {key} is missing", where=where)
-    try:
-        return reader(row[key])
-    except UnitError as problem:
-        raise PresetError(problem.what, where=where, allowed=problem.allowed) from None
+    return Allowances(size=size, cup_loss_g=value(size, "cup_loss", units.mass), **lengths)

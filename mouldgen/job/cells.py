@@ -5,15 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mouldgen.job.model import Insert, Job
+from mouldgen.job.objection import Objection
 from mouldgen.job.shapes import kind_of_bundle
-
-# table, key, what is wrong, what is allowed, what to try
-_Objection = tuple[str, str, str, str, str]
 
 IN_CELLS = ("block", "tray")
 
 
-def cell_objections(job: Job) -> Iterator[_Objection]:
+def cell_objections(job: Job) -> Iterator[Objection]:
     """What cannot be meant of cells and of pieces out of one blank."""
     family = job.mould.family
     if family in IN_CELLS:
@@ -21,7 +19,9 @@ def cell_objections(job: Job) -> Iterator[_Objection]:
     elif job.mould.cells is not None:
         yield (
             "mould", "cells", f"a {family} mould has one cell",
-            'cells with family = "block" or "tray"', "Leave cells out.",
+            'cells with family = "block" or "tray"',
+            "Leave cells out; up says how many one mould casts." if family == "master"
+            else "Leave cells out.",
         )  # fmt: skip
     if family != "tray":
         for key in ("per_blank", "saw"):
@@ -50,7 +50,7 @@ def fills_evenly(insert: Insert) -> bool:
     return insert.shape == "bundle" and kind_of_bundle(insert) != "members"
 
 
-def _in_cells(job: Job) -> Iterator[_Objection]:
+def _in_cells(job: Job) -> Iterator[Objection]:
     mould = job.mould
     if mould.family == "block" and mould.cells is None:
         yield (

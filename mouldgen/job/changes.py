@@ -8,8 +8,8 @@ from typing import TypeVar
 from mouldgen.job.keys import CARDS, TABLES
 from mouldgen.job.load import setting_value
 from mouldgen.job.merge import Merged, with_cards
-from mouldgen.job.model import Table
 from mouldgen.job.presets import read_card
+from mouldgen.job.table import Table
 
 T = TypeVar("T", bound=Table)
 

@@ -8,9 +8,11 @@ from mouldgen.errors import JobError
 from mouldgen.job.cells import cell_objections
 from mouldgen.job.merge import Merged
 from mouldgen.job.model import Job
+from mouldgen.job.objection import Objection
 from mouldgen.job.piece_checks import piece_objections
 from mouldgen.job.rating import above_rating
 from mouldgen.job.shapes import shape_objections
+from mouldgen.job.shop_checks import shop_objections
 from mouldgen.job.woods import wood_density
 from mouldgen.job.words import NAME_ALLOWED, is_reserved
 
@@ -22,21 +24,17 @@ def check_contradictions(job: Job, merged: Merged) -> None:
             raise JobError(what, where=merged.place(table, key or None), allowed=allowed, try_=try_)
 
 
-# table, key, what is wrong, what is allowed, what to try
-_Objection = tuple[str, str, str, str, str]
-
-
-def _name(job: Job) -> Iterator[_Objection]:
+def _name(job: Job) -> Iterator[Objection]:
     if is_reserved(job.name):
         yield "", "name", f"Windows keeps the name {job.name} for itself", NAME_ALLOWED, ""
 
 
-def _shape(job: Job) -> Iterator[_Objection]:
+def _shape(job: Job) -> Iterator[Objection]:
     for objection in shape_objections(job.insert):
         yield "insert", *objection
 
 
-def _material(job: Job) -> Iterator[_Objection]:
+def _material(job: Job) -> Iterator[Objection]:
     insert = job.insert
     if insert.density is not None:
         return
@@ -59,7 +57,7 @@ def _material(job: Job) -> Iterator[_Objection]:
         )  # fmt: skip
 
 
-def _bed(job: Job) -> Iterator[_Objection]:
+def _bed(job: Job) -> Iterator[Objection]:
     needs = ("diameter",) if job.printer.shape == "round" else ("width", "depth")
     allowed = f"for a {job.printer.shape} bed: {' and '.join(needs)}"
     for key in ("diameter", "width", "depth"):
@@ -70,7 +68,7 @@ def _bed(job: Job) -> Iterator[_Objection]:
             yield "printer", key, f"a {job.printer.shape} bed needs {key}", allowed, ""
 
 
-def _shares(job: Job) -> Iterator[_Objection]:
+def _shares(job: Job) -> Iterator[Objection]:
     total = sum(colour.share for colour in job.colour)
     if job.colour and abs(total - 1) > 1e-6:
         yield (
@@ -79,7 +77,7 @@ def _shares(job: Job) -> Iterator[_Objection]:
         )  # fmt: skip
 
 
-def _clock(job: Job) -> Iterator[_Objection]:
+def _clock(job: Job) -> Iterator[Objection]:
     if job.pour.mix >= job.pour.close:
         yield (
             "pour", "mix",
@@ -91,26 +89,26 @@ def _clock(job: Job) -> Iterator[_Objection]:
         )  # fmt: skip
 
 
-def _rating(job: Job) -> Iterator[_Objection]:
+def _rating(job: Job) -> Iterator[Objection]:
     above = above_rating(job.pour, job.pot)
     if above is not None:
         yield "pour", "pressure", *above, ""
 
 
-def _recoat(job: Job) -> Iterator[_Objection]:
+def _recoat(job: Job) -> Iterator[Objection]:
     window = job.resin.recoat
     if window is not None and window[0] >= window[1]:
         yield (
             "resin", "recoat",
             (
-                f"the time for a second pour ends at {window[1] / 60:g} min, before it begins at"
-                f" {window[0] / 60:g} min"
+                f"the time for a second pour begins at {window[0] / 60:g} min and ends at"
+                f" {window[1] / 60:g} min, which leaves none"
             ),
             'two times from mixing, the earlier first, such as ["2 h", "24 h"]', "",
         )  # fmt: skip
 
 
-def _price(job: Job) -> Iterator[_Objection]:
+def _price(job: Job) -> Iterator[Objection]:
     if job.order.resin_budget is not None and job.resin.price is None:
         yield (
             "order", "resin_budget", "the resin has no price, so its cost cannot be reckoned",
@@ -118,7 +116,7 @@ def _price(job: Job) -> Iterator[_Objection]:
         )  # fmt: skip
 
 
-def _extras(job: Job) -> Iterator[_Objection]:
+def _extras(job: Job) -> Iterator[Objection]:
     extras = job.extras
     if extras is None or job.pot is not None:
         return
@@ -130,7 +128,7 @@ def _extras(job: Job) -> Iterator[_Objection]:
             )  # fmt: skip
 
 
-def _seats(job: Job) -> Iterator[_Objection]:
+def _seats(job: Job) -> Iterator[Objection]:
     """A tray or rack has round seats; a block, or a mould with a runner beside it, has no room."""
     if job.extras is None:
         return
@@ -148,14 +146,14 @@ def _seats(job: Job) -> Iterator[_Objection]:
             )  # fmt: skip
 
 
-def _shell(job: Job) -> Iterator[_Objection]:
+def _shell(job: Job) -> Iterator[Objection]:
     if job.mould.family == "shell":
         from mouldgen.job.shell_checks import shell_objections  # late: most inserts are drawn
 
         yield from shell_objections(job)
 
 
-def _draft(job: Job) -> Iterator[_Objection]:
+def _draft(job: Job) -> Iterator[Objection]:
     if job.mould.family == "contour" and job.mould.draft > 0.0:
         yield (
             "mould", "draft", "a contour mould follows the outline and has no draft", "0 deg",
@@ -168,7 +166,7 @@ def _draft(job: Job) -> Iterator[_Objection]:
         )  # fmt: skip
 
 
-def _mould(job: Job) -> Iterator[_Objection]:
+def _mould(job: Job) -> Iterator[Objection]:
     mould = job.mould
     if mould.hold == "lid" and not mould.lid_screws and mould.tenon is None:
         return
@@ -177,14 +175,14 @@ def _mould(job: Job) -> Iterator[_Objection]:
     yield from mould_objections(job)
 
 
-def _release(job: Job) -> Iterator[_Objection]:
+def _release(job: Job) -> Iterator[Objection]:
     if job.mould.knock_out or job.mould.score:
         from mouldgen.job.release_checks import release_objections  # late: most jobs ask for none
 
         yield from release_objections(job)
 
 
-def _rubber(job: Job) -> Iterator[_Objection]:
+def _rubber(job: Job) -> Iterator[Objection]:
     mould = job.mould
     if mould.family == "master" or mould.up is not None or mould.sets is not None:
         from mouldgen.job.rubber_checks import rubber_objections  # late: most moulds are printed
@@ -192,7 +190,7 @@ def _rubber(job: Job) -> Iterator[_Objection]:
         yield from rubber_objections(job)
 
 
-_CHECKS: tuple[Callable[[Job], Iterator[_Objection]], ...] = (
+_CHECKS: tuple[Callable[[Job], Iterator[Objection]], ...] = (
     _name, _shape, _material, _bed, _shares, _clock, _rating, _recoat, _price, _extras, _seats,
-    _draft, _shell, _mould, _release, _rubber, piece_objections, cell_objections,
+    _draft, _shell, _mould, _release, _rubber, piece_objections, cell_objections, shop_objections,
 )  # fmt: skip

@@ -9,25 +9,10 @@ from typing import Any
 from pydantic.fields import FieldInfo
 
 from mouldgen.errors import JobError
-from mouldgen.job.model import (
-    Colour,
-    Extras,
-    Insert,
-    Job,
-    Member,
-    Mould,
-    Order,
-    Piece,
-    Plastic,
-    Pot,
-    Pour,
-    Printer,
-    Quantity,
-    Resin,
-    Rubber,
-    Shop,
-    Table,
-)
+from mouldgen.job.material_tables import Plastic, Resin, Rubber
+from mouldgen.job.model import Colour, Insert, Job, Member, Mould, Piece, Pour
+from mouldgen.job.shop_tables import Cost, Extras, Order, Pot, Printer, Shop, Work
+from mouldgen.job.table import Quantity, Table
 from mouldgen.job.words import nearest, one_line
 
 TABLES: dict[str, type[Table]] = {
@@ -44,6 +29,8 @@ TABLES: dict[str, type[Table]] = {
     "pot": Pot,
     "extras": Extras,
     "shop": Shop,
+    "work": Work,
+    "cost": Cost,
 }
 NESTED: dict[str, type[Table]] = {"insert.member": Member}  # lists of tables inside a table
 LISTS = ("colour", *NESTED)  # written [[colour]], once for each
@@ -57,6 +44,7 @@ CARDS = {
 TOP = tuple(key for key in Job.model_fields if key not in TABLES)
 SHOP_TABLES = (
     "order", "mould", "pour", "resin", "plastic", "rubber", "printer", "pot", "shop",
+    "work", "cost",
 )  # fmt: skip
 
 

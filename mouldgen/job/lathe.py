@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any
 
 from mouldgen import units
-from mouldgen.errors import PresetError, UnitError
-from mouldgen.job.presets import read_table
+from mouldgen.errors import UnitError
+from mouldgen.job.data_tables import data_tables
 
 
 @dataclass(frozen=True, eq=False)
@@ -42,17 +40,17 @@ def lathe_habits() -> Lathe:
 
     Raises PresetError where the file lacks a key or one cannot be read.
     """
-    data = read_table("lathe")
+    value = data_tables("lathe").value
     return Lathe(
-        grip_mm=_read(data, "blank", "grip", units.length),
-        kerf_mm=_read(data, "blank", "kerf", units.length),
-        wall_mm=_read(data, "hole", "wall", units.length),
-        boss=_read(data, "hole", "boss", _number),
-        floor_mm=_read(data, "hole", "floor", units.length),
-        deeper=_read(data, "hole", "deeper", _times),
-        point_deg=_read(data, "hole", "point", _point),
-        lead=_read(data, "hole", "lead", _number),
-        engaged=_read(data, "hole", "engaged", _number),
+        grip_mm=value("blank", "grip", units.length),
+        kerf_mm=value("blank", "kerf", units.length),
+        wall_mm=value("hole", "wall", units.length),
+        boss=value("hole", "boss", _number),
+        floor_mm=value("hole", "floor", units.length),
+        deeper=value("hole", "deeper", _times),
+        point_deg=value("hole", "point", _point),
+        lead=value("hole", "lead", _number),
+        engaged=value("hole", "engaged", _number),
     )
 
 
@@ -73,14 +71,3 @@ def _point(value: object) -> float:
     if not 30.0 <= angle <= 180.0:
         raise UnitError(f"{angle:g} degrees is no drill's point", allowed="30 to 180 deg")
     return angle
-
-
-def _read(data: dict[str, Any], table: str, key: str, reader: Callable[[object], float]) -> float:
-    where = f"lathe.toml [{table}] {key}"
-    row = data.get(table)
-    if not isinstance(row, dict) or key not in row:
-        raise PresetError(f"the key {key} is missing", where=where)
-    try:
-        return reader(row[key])
-    except UnitError as problem:
-        raise PresetError(problem.what, where=where, allowed=problem.allowed) from None

@@ -76,6 +76,22 @@ def load_job(
     )
 
 
+def unwritten_job(
+    data: dict[str, Any], *, label: str, folder: Path, sets: Sequence[str] = ()
+) -> LoadedJob:
+    """The job that a file would make if it lay in a folder, the folder's shop file merged in.
+
+    data : the file as TOML gives it.
+    label : what messages call the file.
+    folder : where it would lie.
+    sets : settings, as `load_job` uses them.
+
+    Raises what `load_job` raises.
+    """
+    shop = _shop_layer(folder / f"{label}.toml", None)
+    return merge_job(data, label=label, sets=sets, shop=shop, folder=folder)
+
+
 def merge_job(
     data: dict[str, Any],
     *,

@@ -142,7 +142,7 @@ def _card(kind: str, name: Any, where: str) -> dict[str, Any]:
         raise JobError(
             f'there is no card "{one_line(str(name))}"',
             where=where,
-            allowed=", ".join(known),
+            allowed=f"{', '.join(known)}; or no card and your own numbers",
             try_=f"Did you mean {near}?" if near else "",
         )
     card = read_card(kind, name)

@@ -6,16 +6,14 @@ from collections.abc import Iterator
 
 from mouldgen.job.fastening import fastening
 from mouldgen.job.model import Job
-
-# table, key, what is wrong, what is allowed, what to try
-_Objection = tuple[str, str, str, str, str]
+from mouldgen.job.objection import Objection
 
 UPRIGHT = ("cup", "contour")  # families whose lid goes over one round wall
 AT_THE_FOOT = ("screw", "glue")
 APART_MM = 0.3  # between the screw's point and the finished piece
 
 
-def mould_objections(job: Job) -> Iterator[_Objection]:
+def mould_objections(job: Job) -> Iterator[Objection]:
     """What cannot be meant in [mould] by a job that asks for more than the plain lid.
 
     Raises PresetError where the presets cannot be read.
@@ -38,17 +36,20 @@ def _asked(job: Job) -> Iterator[tuple[str, str]]:
         yield "tenon", "a tenon"
 
 
-def _family(job: Job) -> Iterator[_Objection]:
+def _family(job: Job) -> Iterator[Objection]:
+    """Bolts and tenons; which holds a family is made with stands in `mould.families`."""
     if job.mould.family in UPRIGHT:
         return
     for key, what in _asked(job):
+        if key == "hold":
+            continue
         yield (
             "mould", key, f"a {job.mould.family} mould is not made with {what}",
             f'family = "cup" or "contour" with {what}', "",
         )  # fmt: skip
 
 
-def _runner(job: Job) -> Iterator[_Objection]:
+def _runner(job: Job) -> Iterator[Objection]:
     if job.pour.sequence != "bottom-feed":
         return
     for key, what in _asked(job):
@@ -61,7 +62,7 @@ def _runner(job: Job) -> Iterator[_Objection]:
         )  # fmt: skip
 
 
-def _twice(job: Job) -> Iterator[_Objection]:
+def _twice(job: Job) -> Iterator[Objection]:
     mould = job.mould
     if mould.lid_screws and mould.hold != "lid":
         yield (
@@ -76,8 +77,8 @@ def _twice(job: Job) -> Iterator[_Objection]:
         )  # fmt: skip
 
 
-def _screw(job: Job) -> Iterator[_Objection]:
-    if job.mould.hold != "screw":
+def _screw(job: Job) -> Iterator[Objection]:
+    if job.mould.hold != "screw" or job.mould.family == "tray":  # there it is off the axis
         return
     insert = job.insert
     if insert.hole is not None or insert.shape in ("tube", "coil"):
@@ -100,7 +101,7 @@ def _screw(job: Job) -> Iterator[_Objection]:
         )  # fmt: skip
 
 
-def _tenon(job: Job) -> Iterator[_Objection]:
+def _tenon(job: Job) -> Iterator[Objection]:
     if job.mould.tenon is not None and job.piece.grip is not None:
         yield (
             "piece", "grip", "the chuck holds the tenon, and a grip of the blank besides",

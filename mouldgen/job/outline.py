@@ -49,6 +49,18 @@ def least_mm(outline: Outline, *, start_mm: float = -math.inf, end_mm: float = m
     return min([*inside, *_at(outline, start), *_at(outline, end)])
 
 
+def most_mm(outline: Outline, *, start_mm: float = -math.inf, end_mm: float = math.inf) -> float:
+    """The largest radius between two places along the axis, both included [mm].
+
+    outline : pairs along the axis and radius [mm].
+    start_mm, end_mm : along the axis; what of them lies beyond the piece does not count [mm].
+    """
+    start = min(max(start_mm, outline[0][0]), outline[-1][0])
+    end = max(min(end_mm, outline[-1][0]), outline[0][0])
+    inside = [radius for along, radius in outline if start <= along <= end]
+    return max([*inside, *_at(outline, start), *_at(outline, end)])
+
+
 def free_ends_mm(outline: Outline, *, radius_mm: float) -> float:
     """How far from its nearer end the piece first gets wider than a radius [mm].
 

@@ -5,15 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mouldgen.job.model import Job, Piece
+from mouldgen.job.objection import Objection
 from mouldgen.job.outline import objections
 from mouldgen.job.threads import nearest_thread, thread_card, thread_names, thread_of
 from mouldgen.job.words import one_line
 
-# table, key, what is wrong, what is allowed, what to try
-_Objection = tuple[str, str, str, str, str]
 
-
-def piece_objections(job: Job) -> Iterator[_Objection]:
+def piece_objections(job: Job) -> Iterator[Objection]:
     """What cannot be meant in [piece].
 
     Raises PresetError where the card of a thread is broken.
@@ -25,7 +23,7 @@ def piece_objections(job: Job) -> Iterator[_Objection]:
     yield from _hole(piece)
 
 
-def _thread(piece: Piece) -> Iterator[_Objection]:
+def _thread(piece: Piece) -> Iterator[Objection]:
     name = piece.thread
     if name is None:
         return
@@ -51,7 +49,7 @@ def _thread(piece: Piece) -> Iterator[_Objection]:
         )  # fmt: skip
 
 
-def _hole(piece: Piece) -> Iterator[_Objection]:
+def _hole(piece: Piece) -> Iterator[Objection]:
     depth, made = piece.hole_depth, piece.thread is not None or piece.hole is not None
     if piece.hole is not None and piece.hole >= piece.diameter:
         yield (

@@ -1,16 +1,19 @@
-"""What a resin costs, as a maker writes it: ``38 per kg``, ``45 per l``; no currency is named."""
+"""What things cost as a maker writes it: ``38 per kg``, ``1.5 kg for 42``; no currency named."""
 
 from __future__ import annotations
 
 import re
-from typing import Literal
+from typing import Literal, cast
 
 from mouldgen import units
 from mouldgen.errors import UnitError
 
 PricePer = tuple[float, Literal["g", "ml"]]
+PackPrice = tuple[float, Literal["g", "ml"], float]
 
 ALLOWED = "an amount, per, and a unit of mass or volume, such as 38 per kg or 160 per US gal"
+ALLOWED_PACK = "what both parts weigh or fill, for, and an amount, such as 1.5 kg for 42"
+_PACK = re.compile(r"\s*(\S.*?)\s+for\s+(\d+(?:\.\d+)?|\.\d+)\s*", re.IGNORECASE)
 _WRITTEN = re.compile(r"\s*(\d+(?:\.\d+)?|\.\d+)\s*(?:per\b|/)\s*(\S.*?)\s*", re.IGNORECASE)
 
 
@@ -37,3 +40,25 @@ def price(value: object, *, default: str | None = None) -> PricePer:
         raise UnitError(
             f"{found[2]} is neither a unit of mass nor of volume", allowed=ALLOWED
         ) from None
+
+
+def pack(value: object, *, default: str | None = None) -> PackPrice:
+    """What a pack of both parts holds, in g or in ml, which of the two, and its price.
+
+    value : text such as ``1.5 kg for 42``.
+    default : the file's unit of bare lengths; a pack has none.
+
+    Raises UnitError for what is no pack.
+    """
+    del default
+    found = _PACK.fullmatch(value) if isinstance(value, str) else None
+    if found is None or not float(found[2]) > 0.0:
+        raise UnitError("that is not a pack of resin and its price", allowed=ALLOWED_PACK)
+    for read, unit in ((units.mass, "g"), (units.volume, "ml")):
+        try:
+            holds = read(found[1])
+        except UnitError:
+            continue
+        if holds > 0.0:
+            return holds, cast("Literal['g', 'ml']", unit), float(found[2])
+    raise UnitError(f"{found[1]} is neither a mass nor a volume", allowed=ALLOWED_PACK)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from mouldgen.job.model import Pot, Pour
+from mouldgen.job.model import Pour
+from mouldgen.job.shop_tables import Pot
 from mouldgen.units import bar, psi
 
 

@@ -5,14 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mouldgen.job.model import Job
-
-# table, key, what is wrong, what is allowed, what to try
-_Objection = tuple[str, str, str, str, str]
+from mouldgen.job.objection import Objection
 
 SCORED = ("cup", "contour")
 
 
-def release_objections(job: Job) -> Iterator[_Objection]:
+def release_objections(job: Job) -> Iterator[Objection]:
     """What cannot be meant by a job that asks for a hole in the floor or a score line."""
     if job.mould.knock_out:
         yield from _knock_out(job)
@@ -20,7 +18,7 @@ def release_objections(job: Job) -> Iterator[_Objection]:
         yield from _score(job)
 
 
-def _knock_out(job: Job) -> Iterator[_Objection]:
+def _knock_out(job: Job) -> Iterator[Objection]:
     mould = job.mould
     if mould.family != "cup":
         yield (
@@ -60,7 +58,7 @@ def _knock_out(job: Job) -> Iterator[_Objection]:
         )  # fmt: skip
 
 
-def _score(job: Job) -> Iterator[_Objection]:
+def _score(job: Job) -> Iterator[Objection]:
     mould = job.mould
     if mould.family not in SCORED:
         yield (

@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from mouldgen.job.objection import Objection
+
 if TYPE_CHECKING:
     from mouldgen.job.model import Job
-
-# table, key, what is wrong, what is allowed, what to try
-Objection = tuple[str, str, str, str, str]
 
 _HAVE_SETS = ("master", "split", "tray")
 

@@ -6,7 +6,8 @@ import json
 from typing import Any
 
 from mouldgen.job import keys
-from mouldgen.job.model import Job, Quantity
+from mouldgen.job.model import Job
+from mouldgen.job.table import Quantity
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
 _INHERITED = tuple(keys.CARDS)  # may come from a card or from the shop file, whole or in part

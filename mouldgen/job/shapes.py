@@ -9,7 +9,8 @@ from collections.abc import Iterator
 from itertools import pairwise
 from typing import Any
 
-from mouldgen.job.model import Insert, Member, Table
+from mouldgen.job.model import Insert, Member
+from mouldgen.job.table import Table
 
 # key, what is wrong, what is allowed, what to try
 Objection = tuple[str, str, str, str]

@@ -5,12 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mouldgen.job.model import Job
-
-# table, key, what is wrong, what is allowed, what to try
-_Objection = tuple[str, str, str, str, str]
+from mouldgen.job.objection import Objection
 
 
-def shell_objections(job: Job) -> Iterator[_Objection]:
+def shell_objections(job: Job) -> Iterator[Objection]:
     """What a job asks of a shell that its wall has no room for."""
     if job.mould.family != "shell":
         return

@@ -19,6 +19,12 @@ _TYPES = {
     "date": "a date without quotes, such as 2026-12-18",
     "tuple": "a list in square brackets",
 }
+_LISTS = {
+    ("resin", "ratio"): "[2, 1] for two parts of A to one of B",
+    ("resin", "recoat"): '["2 h", "24 h"]',
+    ("insert", "measured"): '["29.8 mm", "30.1 mm"]',
+    ("mould", "cells"): "[2, 3]",
+}
 _BOUNDS = {"gt": "more than", "ge": "at least", "lt": "less than", "le": "at most"}
 _BOUND_TYPES = {"greater_than", "greater_than_equal", "less_than", "less_than_equal"}
 _PATTERNS = {
@@ -157,7 +163,9 @@ def _allowed(error: Any, table: str, key: str | None, choices: list[str]) -> str
         return "text that is not empty"
     if kind == "finite_number":
         return "a number that is not endless"
-    return _TYPES.get(kind.split("_")[0], str(error["msg"]))
+    told = _TYPES.get(kind.split("_")[0], str(error["msg"]))
+    such = _LISTS.get((table, key or "")) if kind.startswith("tuple") else None
+    return f"{told}, such as {such}" if such else told
 
 
 def _range(table: str, key: str) -> str:

@@ -37,7 +37,6 @@ def load(*sets: str):
          r"\[pour\] sequence: a block has no runner"),
         (["mould.family=tray", "mould.lid_screws=2"], r"lid_screws: a tray mould is not made with"),
         (["mould.family=tray", "mould.tenon=10 mm"], r"a tray mould is not made with a tenon"),
-        (["mould.family=tray", "mould.hold=screw"], r"a tray mould is not made with hold"),
         (["mould.family=block", "mould.cells=[0, 2]"], r"\[mould\] cells: .*at least 1"),
         (["mould.family=block", "mould.cells=[2, 13]"], r"\[mould\] cells: .*at most 12"),
         (["mould.family=block", "mould.cells=[2]"], r"\[mould\] cells: "),

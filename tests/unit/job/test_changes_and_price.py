@@ -6,7 +6,8 @@ from pydantic import ValidationError
 from mouldgen.errors import JobError, UnitError
 from mouldgen.job.changes import from_card, to_card, with_setting
 from mouldgen.job.load import load_job
-from mouldgen.job.model import Plastic, Pour, Resin
+from mouldgen.job.material_tables import Plastic, Resin
+from mouldgen.job.model import Pour
 from mouldgen.job.price import price
 
 

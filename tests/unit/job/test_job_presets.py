@@ -10,7 +10,8 @@ import pytest
 
 from mouldgen.errors import PresetError
 from mouldgen.job import keys, presets
-from mouldgen.job.model import Plastic, Pot, Printer, Resin, Rubber
+from mouldgen.job.material_tables import Plastic, Resin, Rubber
+from mouldgen.job.shop_tables import Pot, Printer
 from mouldgen.job.woods import wood_density
 
 WITHOUT_NUMBERS = ("jobs", "cautions")  # a job's numbers are its maker's; cautions are words
@@ -65,6 +66,7 @@ def test_without_a_home_there_is_no_users_folder(system):
                 "conference-pens",
                 "curtain-finials",
                 "drawer-knobs",
+                "gear-knob",
                 "lamp-finials",
                 "lantern-grips",
                 "locker-pegs",

@@ -9,7 +9,15 @@ import pytest
 from hypothesis import given
 
 from mouldgen.job.model import Piece
-from mouldgen.job.outline import Outline, free_ends_mm, least_mm, outline_of, volume_mm3, widest_mm
+from mouldgen.job.outline import (
+    Outline,
+    free_ends_mm,
+    least_mm,
+    objections,
+    outline_of,
+    volume_mm3,
+    widest_mm,
+)
 from tests.strategies import outlines
 
 KNOB: Outline = ((0.0, 8.0), (10.0, 8.0), (10.0, 13.0), (20.0, 13.0), (30.0, 0.0))
@@ -79,3 +87,21 @@ def test_the_free_ends_are_free_and_no_farther(outline: Outline) -> None:
         assert sampled(outline, length - inside).max() <= radius + 1e-9
     nearby = np.array([free + 1e-6, length - free - 1e-6])
     assert sampled(outline, nearby).max() >= radius - 1e-4 * radius
+
+
+@pytest.mark.parametrize(("end", "radius", "says"), [
+    (60.09, 13.0, None), (60.11, 13.0, "ends at 60.11 mm and the piece is 60 mm"),
+    (59.91, 13.0, None), (59.89, 13.0, "ends at 59.89 mm"),
+    (60.0, 13.049, None), (60.0, 13.051, "is 26.102 mm across at its widest"),
+])  # fmt: skip
+def test_a_tenth_of_a_millimetre_is_no_contradiction(
+    end: float, radius: float, says: str | None
+) -> None:
+    """People write 13/16 in beside 20.6 mm."""
+    piece = Piece.model_construct(
+        diameter=26.0, length=60.0, outline=((0.0, 9.0), (30.0, radius), (end, 9.0))
+    )
+    found = [what for what, _ in objections(piece)]
+    assert len(found) == (says is not None)
+    if says:
+        assert says in found[0]

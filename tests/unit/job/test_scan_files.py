@@ -92,7 +92,7 @@ def test_the_users_own_scans_go_before_the_shipped(
         (["mould.draft=1 deg"], "a shell follows the scan and has no draft"),
         (["mould.vent_grooves=3"], "a shell follows the scan and has no vent grooves"),
         (["pour.sequence=bottom-feed"], "a shell is not made with a runner"),
-        (["mould.hold=tape"], "a shell mould is not made with"),
+        (["mould.lid_screws=2"], "a shell mould is not made with"),
     ],
 )
 def test_what_cannot_be_meant_is_named(sets: list[str], match: str) -> None:

@@ -13,11 +13,13 @@ import pytest
 
 from mouldgen.job.keys import TABLES
 from mouldgen.job.later import _LATER
-from mouldgen.job.model import Card
+from mouldgen.job.table import Card
 
 SOURCE = Path(__file__).parents[3] / "mouldgen"
 # The model itself, and tables of contradictions: to refuse a key is not to use it.
-NO_USE = ("job/model.py", "job/contradictions.py", "job/shapes.py")
+OF_THE_MODEL = {"usable_mm": ("pot.floor_plate", "pot.lid_in")}  # what a property of it reads
+NO_USE = ("job/model.py", "job/contradictions.py", "job/shapes.py",
+          "job/shop_checks.py")  # fmt: skip
 MODELS = {model.__name__: table for table, model in TABLES.items()}
 
 
@@ -29,12 +31,24 @@ def reads(source: str) -> set[str]:
     """
     tree = ast.parse(source)
     called = tables_of_names(tree)
-    return {
+    dumped = {
         f"{table}.{key}"
         for node, key in named_reads(tree)
+        if key == "model_dump"
         for table in called[last_name(node)]
-        if key in TABLES[table].model_fields
+        for key in TABLES[table].model_fields
     }
+    derived = {key for _, name in named_reads(tree) for key in OF_THE_MODEL.get(name, ())}
+    return (
+        dumped
+        | derived
+        | {
+            f"{table}.{key}"
+            for node, key in named_reads(tree)
+            for table in called[last_name(node)]
+            if key in TABLES[table].model_fields
+        }
+    )
 
 
 def tables_of_names(tree: ast.AST) -> dict[str, set[str]]:
