@@ -10,6 +10,7 @@ from mouldgen.solid.loops import fans, rims
 from mouldgen.solid.mesh import Floats, Integers, Mesh
 from mouldgen.solid.shells import shells_of
 from mouldgen.solid.sides import edges_of, there_before
+from mouldgen.solid.tidy import uncrowded, without_fins
 from mouldgen.solid.winding import winding_of
 
 # Inserts that people cast run from a few millimetres to half a metre; what is outside was
@@ -63,6 +64,7 @@ class Ailments:
     doubled : triangles over the same corners as another.
     open_edges : edges with a face on one side only.
     crowded_edges : edges that more than two faces share.
+    fins : faces that stick out from an edge which has its two faces already.
     turned_faces : faces wound against the most of their piece.
     one_sided_faces : faces of pieces that cannot be wound alike.
     hole_count : how many holes there are.
@@ -80,6 +82,7 @@ class Ailments:
     doubled: int
     open_edges: int
     crowded_edges: int
+    fins: int
     turned_faces: int
     one_sided_faces: int
     hole_count: int
@@ -132,6 +135,7 @@ def ailments_of(mesh: Mesh) -> Ailments:
         doubled=int(again.sum()),
         open_edges=int((edges.uses == 1).sum()),
         crowded_edges=int((edges.uses > 2).sum()),
+        fins=len(lone) - len(without_fins(lone)) if (edges.uses > 2).any() else 0,
         turned_faces=int(turned.sum()),
         one_sided_faces=int(winding.one_sided.sum()),
         hole_count=hole_count,
@@ -163,8 +167,7 @@ def unit_doubt(longest_mm: float) -> str:
 
 def _holes(vertices: Floats, faces: Integers) -> tuple[tuple[Hole, ...], int]:
     """The largest holes and how many there are, faces at crowded edges left aside."""
-    if len(faces):
-        faces = faces[(edges_of(faces).uses_of_faces <= 2).all(axis=1)]
+    faces = uncrowded(faces)
     if not len(faces):
         return (), 0
     places, faces = fans(faces, edges_of(faces))

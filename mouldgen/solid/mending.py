@@ -23,7 +23,7 @@ from mouldgen.solid.loops import closed, fans, rims, unpinched
 from mouldgen.solid.mesh import GRID_MM, REACH_MM, Mesh
 from mouldgen.solid.shells import Shells, shells_of
 from mouldgen.solid.sides import edges_of
-from mouldgen.solid.tidy import Tidied, tidied
+from mouldgen.solid.tidy import WELD, Tidied, tidied
 from mouldgen.solid.winding import winding_of
 
 if TYPE_CHECKING:
@@ -33,7 +33,6 @@ if TYPE_CHECKING:
 
 Keep = Literal["largest", "all"]
 
-WELD = 1e-5  # how near two corners are to be one, as a share of the scan's diagonal
 RIVAL = 0.05  # volume from which a second piece is no stray bit, as a share of the largest
 CRUMB = 0.001  # volume below which a piece is a stray bit even where all are kept
 MOST_PATCHED = 0.25  # of the surface that may be patches: a scan from one side alone has a third

@@ -2,7 +2,8 @@
 
 1. Distance from the surface on a grid, where it is near the gap; elsewhere only which side.
 2. What is farther than the gap and hangs together with the outside is air; all else is filled,
-   so that hollows inside the insert and pockets behind narrow mouths leave nothing.
+   so that hollows inside the insert and pockets behind mouths narrower than twice the gap leave
+   nothing: how much of them lay beyond the gap is told.
 3. The surface between them by marching tetrahedra, simplified, snapped to the mesh grid.
 4. The least distance from the scan, measured exactly by the kernel on that very mesh.  What it
    falls short of the gap is added, and steps 2 to 4 repeated, until it is met.
@@ -22,6 +23,7 @@ from mouldgen.solid.distance import Cloud
 from mouldgen.solid.kernel import Solid, box
 from mouldgen.solid.marching import level_surface
 from mouldgen.solid.mesh import Mesh
+from mouldgen.solid.shells import enclosed
 from mouldgen.solid.topology import topology_of
 
 if TYPE_CHECKING:
@@ -52,7 +54,9 @@ class Offset:
     least_mm : least distance of its surface from the scan, measured [mm]; `gap_mm` or more.
     cell_mm : of the grid it was made on [mm].
     passes : how many times it was made until the gap was met.
-    pieces_filled : closed pockets that were filled: hollows of the insert and the like.
+    pieces_filled : pockets that were filled: hollows of the insert, and what no outside reaches at
+        the gap; not the insert's own inside.
+    filled_mm3 : of them, as far as they are farther from the scan than the gap [mm3].
     opened_mm3 : what was added below the scan's top so that it comes out upward [mm3].
     """
 
@@ -61,7 +65,8 @@ class Offset:
     least_mm: float
     cell_mm: float
     passes: int
-    pieces_filled: int
+    pieces_filled: int = 0
+    filled_mm3: float = 0.0
     opened_mm3: float = 0.0
 
 
@@ -107,30 +112,63 @@ def offset_of(
     cloud = Cloud(corners, spacing_mm=gap_mm / SAMPLES)
     while True:
         field = _field(cloud, corners, gap_mm=gap_mm, cell=cell)
-        added = 0.0
+        added, air = 0.0, _air(field.values >= gap_mm)
+        pockets, filled = _pockets(field, air, corners)
         if open_upward:
             down = max(down_mm, 2.0 * gap_mm)
             ends = mesh.bounds[0][2], mesh.bounds[1][2]
-            field, added = _opened(field, ends_mm=ends, gap_mm=gap_mm, down_mm=down)
-        made = replace(_until_met(field, cloud, insert, gap_mm=gap_mm), opened_mm3=added)
+            field, added = _opened(
+                field, air == air[0, 0, 0], ends_mm=ends, gap_mm=gap_mm, down_mm=down
+            )
+        made = replace(
+            _until_met(field, cloud, insert, gap_mm=gap_mm),
+            pieces_filled=pockets,
+            filled_mm3=filled,
+            opened_mm3=added,
+        )
         if made.least_mm <= (1.0 + EXCESS) * gap_mm:
             return made
         if cell < gap_mm / (4.0 * CELLS):
             raise ScanError(
-                f"no surface of {gap_mm:g} mm gap was found: the nearest keeps"
+                f"no surface of {gap_mm:.4g} mm gap was found: the nearest keeps"
                 f" {made.least_mm:.3f} mm"
             )
         cell /= 2.0
 
 
+def _pockets(field: _Field, names: Integers, corners: Floats) -> tuple[int, float]:
+    """How many pockets no outside reaches, and what of them lies beyond the gap [mm3].
+
+    names : of what lies beyond it, as `_air` gives them.
+    corners : of the scan's triangles (m, 3, 3) [mm].
+
+    Beyond the gap lies the middle of a thick insert too; that is none.
+    """
+    from scipy.ndimage import maximum_position
+
+    cells = np.bincount(names.ravel())
+    shut = np.flatnonzero(cells)
+    shut = shut[(shut > 0) & (shut != names[0, 0, 0])]
+    if not len(shut):
+        return 0, 0.0
+    deepest = np.array(maximum_position(field.values, names, shut), float)
+    pocket = shut[~enclosed(corners, field.origin + field.cell_mm * deepest)]
+    return len(pocket), float(cells[pocket].sum()) * field.cell_mm**3
+
+
 def _opened(
-    field: _Field, *, ends_mm: tuple[float, float], gap_mm: float, down_mm: float
+    field: _Field,
+    air: NDArray[np.bool_],
+    *,
+    ends_mm: tuple[float, float],
+    gap_mm: float,
+    down_mm: float,
 ) -> tuple[_Field, float]:
     """Each column no farther from the scan than what is below it, and what that adds [mm3].
 
     From the scan's lowest place it goes straight down.
     """
-    cell, air = field.cell_mm, _air(field.values >= gap_mm)[0]
+    cell = field.cell_mm
     foot, top = (math.ceil((end - field.origin[2]) / cell) for end in ends_mm)
     below = np.minimum.accumulate(field.values[:, :, foot:], axis=2)
     added = int(((below < gap_mm) & air[:, :, foot:])[:, :, : top - foot].sum()) * cell**3
@@ -165,19 +203,19 @@ def _until_met(field: _Field, cloud: Cloud, insert: Solid, *, gap_mm: float) -> 
     """Raise the level by what the surface falls short, until it does not."""
     guard = START * gap_mm
     for passes in range(1, PASSES + 1):
-        grown, filled = _grown(field, gap_mm + guard, simpler=SIMPLER * gap_mm)
+        grown = _grown(field, gap_mm + guard, simpler=SIMPLER * gap_mm)
         # The kernel's exact answer costs seconds: it is asked once a quick look finds nothing.
         least = _at_points(grown, cloud)
         if least >= gap_mm:
             least = _measured(grown, insert, (1.0 + 2.0 * EXCESS) * gap_mm)
         if least >= gap_mm:
-            return Offset(grown, gap_mm, least, field.cell_mm, passes, filled)
+            return Offset(grown, gap_mm, least, field.cell_mm, passes)
         # A little more than what is missing, or the last hair is chased for ever.
         guard += (gap_mm - least) + 0.003 * gap_mm
         if guard > HIGHEST * gap_mm:
             break
     raise ScanError(
-        f"no surface keeps {gap_mm:g} mm from the scan: the nearest keeps {least:.3f} mm",
+        f"no surface keeps {gap_mm:.4g} mm from the scan: the nearest keeps {least:.3f} mm",
         try_="Mend the scan first; a face that sticks out or a large hole may be the reason.",
     )
 
@@ -186,14 +224,17 @@ def _at_points(grown: Mesh, cloud: Cloud) -> float:
     """Distance to the scan of the nearest corner or middle of a face [mm]."""
     middles = grown.corners.astype(np.float64).mean(axis=1)
     points = np.concatenate([grown.vertices.astype(np.float64), middles])
-    rough = cloud.near(points)
+    # No point is looked up farther than it can matter: the least of a few bounds the least.
+    some = float(cloud.near(points[::16]).min())
+    rough = cloud.near(points, within_mm=1.01 * some)
     # Samples overstate the distance by little: the nearest is among those that seem near.
     return float(cloud.exact(points[rough <= 1.005 * rough.min()]).min())
 
 
-def _grown(field: _Field, level: float, *, simpler: float) -> tuple[Mesh, int]:
+def _grown(field: _Field, level: float, *, simpler: float) -> Mesh:
     outside = field.values >= level
-    air, count = _air(outside)
+    names = _air(outside)
+    air = names == names[0, 0, 0]
     values = np.where(air | ~outside, field.values, np.float32(0.0))
     corners, triangles = level_surface(
         values, level=level, origin=field.origin, cell_mm=field.cell_mm
@@ -208,18 +249,17 @@ def _grown(field: _Field, level: float, *, simpler: float) -> tuple[Mesh, int]:
             f"the scan is in pieces: grown by the gap it still makes {shells} solids",
             try_="Mend the scan first: stray bits are dropped then.",
         )
-    return mesh, count - 1
+    return mesh
 
 
-def _air(outside: NDArray[np.bool_]) -> tuple[NDArray[np.bool_], int]:
-    """What of the outside hangs together with the grid's corner, and in how many parts it is."""
+def _air(outside: NDArray[np.bool_]) -> Integers:
+    """A number for each part of the outside that hangs together, that at the grid's corner too."""
     from scipy.ndimage import label
 
     # The neighbours that the tetrahedra know: along one of three axes or a diagonal upward.
     touching = np.zeros((3, 3, 3), bool)
     touching[:2, :2, :2] = touching[1:, 1:, 1:] = True
-    names, count = label(outside, structure=touching)
-    return names == names[0, 0, 0], int(count)
+    return np.asarray(label(outside, structure=touching)[0])
 
 
 def _measured(grown: Mesh, insert: Solid, within: float) -> float:
@@ -264,7 +304,7 @@ def _field(cloud: Cloud, corners: Floats, *, gap_mm: float, cell: float) -> _Fie
     points = int(blocks.prod()) * BLOCK**3
     if points > MOST_POINTS:
         raise ScanError(
-            f"a gap of {gap_mm:g} mm is too small for a scan of this size: the grid would have"
+            f"a gap of {gap_mm:.4g} mm is too small for a scan of this size: the grid would have"
             f" {points / 1e6:.0f} million points",
             allowed=f"at most {MOST_POINTS // 10**6} million",
             try_="Ask for a wider gap, drop stray bits far off, or check the unit of the scan.",
@@ -281,10 +321,12 @@ def _field(cloud: Cloud, corners: Floats, *, gap_mm: float, cell: float) -> _Fie
         (coarse > gap_mm - margin) & (coarse < (1.0 + HIGHEST) * gap_mm + margin)
     )
     inner = cell * np.indices((BLOCK,) * 3).reshape(3, -1).T
+    # Beyond the highest level and the diagonal of a cell over it nothing is read off a value.
+    enough = min(beyond, (1.0 + HIGHEST) * gap_mm + 2.0 * cell)
     for part in np.array_split(mixed, max(1, len(mixed) // 20_000)):
         places = (low + span * at[part])[:, None] + inner
-        near = cloud.near(places.reshape(-1, 3), within_mm=beyond)
-        values[part] = np.minimum(near, beyond).reshape(len(part), -1)
+        near = cloud.near(places.reshape(-1, 3), within_mm=enough)
+        values[part] = np.minimum(near, enough).reshape(len(part), -1)
     shape = tuple(blocks)
     apart = values.reshape(*shape, BLOCK, BLOCK, BLOCK).transpose(0, 3, 1, 4, 2, 5)
     return _Field(apart.reshape(tuple(blocks * BLOCK)), low, cell)

@@ -72,13 +72,18 @@ class Surface:
 def surface_of(mesh: Mesh) -> Surface:
     """Faces and edges of a mesh.
 
-    mesh : closed, every edge between two faces that are wound alike; see `topology_of`.
+    mesh : closed, every edge between two faces that are wound alike; see `topology_of`.  Triangles
+        that lost a corner are left out.
 
     Raises KernelError where an edge has not two faces.
     """
+    a, b, c = mesh.triangles.T.astype(np.int64)
+    whole = (a != b) & (b != c) & (c != a)
+    if not whole.all():
+        mesh = Mesh(mesh.vertices, np.ascontiguousarray(mesh.triangles[whole]))
+        a, b, c = mesh.triangles.T.astype(np.int64)
     count, faces = len(mesh.vertices), len(mesh.triangles)
     corners = mesh.vertices.astype(np.float64)
-    a, b, c = mesh.triangles.T.astype(np.int64)
     normals = np.cross(corners[b] - corners[a], corners[c] - corners[a])
     twice = np.sqrt((normals * normals).sum(axis=1))
     normals /= np.where(twice > 0.0, twice, 1.0)[:, None]

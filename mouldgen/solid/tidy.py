@@ -11,12 +11,13 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from mouldgen.solid.mesh import Floats, Integers
+from mouldgen.solid.mesh import Floats, Integers, Mesh
 from mouldgen.solid.sides import edges_of, there_before, together
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
+WELD = 1e-5  # how near two corners are to be one, as a share of the scan's diagonal
 ROUNDS = 16  # of taking out faces that stick out: each may uncover another
 
 
@@ -57,7 +58,7 @@ def tidied(vertices: Floats, triangles: Integers, *, weld_mm: float) -> Tidied:
     lone = faces[whole]
     again = there_before(lone)
     lone = lone[~again]
-    kept = _uncrowded(lone)
+    kept = uncrowded(lone)
     return Tidied(
         vertices=vertices[at],
         triangles=kept,
@@ -85,14 +86,39 @@ def _welded(vertices: Floats, weld: float) -> Integers:
     return name
 
 
-def _uncrowded(faces: Integers) -> Integers:
-    """Without faces that stick out, and then without all at an edge that is still crowded."""
+def rejoined(mesh: Mesh, *, weld_mm: float) -> tuple[Mesh, int]:
+    """The mesh with corners made one that are nearly one, and how many were; no face is dropped.
+
+    weld_mm : how near two corners are to be one [mm].
+    """
+    name = _welded(mesh.vertices.astype(np.float64), weld_mm)
+    count = int(name.max()) + 1
+    at = np.empty(count, np.int64)
+    at[name[::-1]] = np.arange(len(name))[::-1]
+    faces = np.ascontiguousarray(name[mesh.triangles], np.int32)
+    return Mesh(mesh.vertices[at], faces), len(name) - count
+
+
+def without_fins(faces: Integers) -> Integers:
+    """Without faces that stick out from an edge which has its two faces already.
+
+    faces : (m, 3), no corner twice in one of them.
+    """
     for _ in range(ROUNDS):
         crowded, open_ = _at_edges(faces)
         out = crowded & open_
         if not out.any():
             break
         faces = faces[~out]
+    return faces
+
+
+def uncrowded(faces: Integers) -> Integers:
+    """Without faces that stick out, and then without all at an edge that is still crowded.
+
+    faces : (m, 3), no corner twice in one of them.
+    """
+    faces = without_fins(faces)
     for _ in range(ROUNDS):
         crowded, _ = _at_edges(faces)
         if not crowded.any():

@@ -20,7 +20,7 @@ class Topology:
     genus : handles, all shells together, from Euler's formula V - E + F = 2 (shells - genus).
         Meaningful for a closed mesh only.
     inward : shells that enclose a negative volume, that is, hollows.
-    flat : triangles without area.
+    flat : triangles without area; those that lost a corner have no edges and count in nothing else.
     first_open : middle of one faulty edge (x, y, z) [mm], or None.
     """
 
@@ -42,7 +42,11 @@ class Topology:
 def topology_of(mesh: Mesh) -> Topology:
     """Count edges, shells and handles of a mesh."""
     count = len(mesh.vertices)
-    a, b, c = mesh.triangles.T.astype(np.int64)
+    every = mesh.triangles.astype(np.int64)
+    a, b, c = every.T
+    whole = (a != b) & (b != c) & (c != a)
+    if not whole.all():
+        a, b, c = every[whole].T
     start, end = np.concatenate([a, b, c]), np.concatenate([b, c, a])
     # Each side of a triangle as one number: its edge, and in the last bit which way it goes.
     side = (np.minimum(start, end) * count + np.maximum(start, end)) * 2 + (start < end)
@@ -61,7 +65,7 @@ def topology_of(mesh: Mesh) -> Topology:
     euler = int(used.sum()) - len(first) + len(a)
     worst = int(np.argmax(faulty)) if faulty.any() else None
     normals, volumes = _normals_and_volumes(mesh)
-    shell_volumes = np.bincount(shell_of[a], volumes, minlength=count)
+    shell_volumes = np.bincount(shell_of[every[:, 0]], volumes, minlength=count)
     return Topology(
         open_edges=int((uses == 1).sum()),
         crowded_edges=int((uses > 2).sum()),
@@ -69,7 +73,7 @@ def topology_of(mesh: Mesh) -> Topology:
         shells=shells,
         genus=shells - euler // 2,
         inward=int((shell_volumes < 0.0).sum()),
-        flat=len(a) - int(normals.any(axis=1).sum()),
+        flat=len(every) - int(normals.any(axis=1).sum()),
         first_open=None if worst is None else _middle(mesh, int(low[worst]), int(high[worst])),
     )
 

@@ -126,6 +126,28 @@ def test_a_hollow_inside_leaves_nothing() -> None:
     assert exact <= grown.mesh.volume_mm3 <= 1.02 * exact
 
 
+@pytest.mark.parametrize("open_upward", [False, True])
+def test_a_pocket_behind_a_narrow_mouth_is_filled_and_measured(open_upward: bool) -> None:
+    block = box((0, 0, 0), (20, 20, 20))
+    chamber = box((2, 2, 2), (18, 18, 18))
+    # A drill of 3 mm from the side: less than twice the gap.
+    mouth = box((-1, 8.5, 8.5), (3, 11.5, 11.5))
+    pocketed = offset_of(
+        (block - chamber - mouth).any_mesh(), gap_mm=2.0, cell_mm=0.25, open_upward=open_upward
+    )
+    assert pocketed.pieces_filled == 1
+    # Of the chamber what is 2 mm from its walls, 12^3 mm3: counted in cells, half a cell each side.
+    assert pocketed.filled_mm3 == pytest.approx(12.0**3, rel=0.07)
+    assert topology_of(pocketed.mesh).shells == 1
+    # The middle of a thick insert lies beyond the gap too, and is no pocket.
+    plain = offset_of(block.any_mesh(), gap_mm=2.0, open_upward=open_upward)
+    assert (plain.pieces_filled, plain.filled_mm3) == (0, 0.0)
+    # A wide mouth makes it part of the outside, where the mould's own wall may stand.
+    wide = box((-1, 4, 4), (3, 16, 16))
+    opened = offset_of((block - chamber - wide).any_mesh(), gap_mm=2.0, cell_mm=0.25)
+    assert (opened.pieces_filled, opened.filled_mm3) == (0, 0.0)
+
+
 def test_a_raw_scan_needs_no_mending_where_its_holes_are_small() -> None:
     rng = np.random.default_rng(2)
     corners, faces = sphere(18)

@@ -71,7 +71,7 @@ def test_time_runs_out_and_that_is_said() -> None:
     assert (found.count, found.finished, found.share) == (0, False, 0.0)
     (finding,) = crosses(mesh, name="ball", until=time.monotonic() - 1.0)
     assert finding.id == "crossing.unfinished"
-    assert finding.message.endswith("0% was looked at.")
+    assert finding.message.endswith(" 0 % was looked at.")
     assert crosses(mesh, name="ball") == ()
 
 

@@ -7,6 +7,7 @@ import pytest
 
 from mouldgen.solid.kernel import Solid, box, cylinder, revolve, union
 from mouldgen.solid.mesh import Mesh
+from mouldgen.solid.surface import surface_of
 from mouldgen.solid.topology import topology_of
 
 
@@ -69,3 +70,22 @@ def test_a_flat_triangle_is_counted() -> None:
     corners = np.array([[0, 0, 0], [1, 0, 0], [2, 0, 0]], np.float32)
     found = topology_of(Mesh(corners, np.array([[0, 1, 2]], np.int32)))
     assert (found.flat, found.open_edges) == (1, 3)
+
+
+def test_a_triangle_that_lost_a_corner_is_flat_and_opens_nothing() -> None:
+    mesh = slab().any_mesh()
+    lost = mesh.triangles[:2].copy()
+    lost[:, 2] = lost[:, 1]
+    found = topology_of(Mesh(mesh.vertices, np.concatenate([mesh.triangles, lost])))
+    assert (found.flat, found.closed, found.shells, found.genus) == (2, True, 1, 0)
+    only = topology_of(Mesh(mesh.vertices, lost))
+    assert (only.flat, only.open_edges, only.shells) == (2, 0, 0)
+
+
+def test_the_surface_of_a_mesh_leaves_such_triangles_out() -> None:
+    mesh = slab().any_mesh()
+    lost = mesh.triangles[:2].copy()
+    lost[:, 2] = lost[:, 1]
+    found = surface_of(Mesh(mesh.vertices, np.concatenate([lost, mesh.triangles])))
+    assert len(found.areas) == len(mesh.triangles)
+    assert found.areas.sum() == 2 * (40 * 20 + 40 * 4 + 20 * 4)
