@@ -5,9 +5,12 @@
 
 from __future__ import annotations
 
+import math
+
 from mouldgen.finding import Finding, Severity
 from mouldgen.solid.ailments import Ailments, ailments_of
 from mouldgen.solid.mesh import Mesh
+from mouldgen.solid.tidy import WELD, rejoined
 
 STRAY = 0.001  # volume of a piece below which it is a stray bit, as a share of the largest
 MOST_FACES = 3_000_000  # beyond that the look takes minutes and gigabytes
@@ -26,8 +29,39 @@ def ailing(mesh: Mesh, *, name: str) -> tuple[Finding, ...]:
         size = len(mesh.triangles)
         return (_finding("unfinished", "note", words, name, measured=size, limit=MOST_FACES),)
     found = ailments_of(mesh)
-    told = (_holes, _doubled, _one_sided, _stray, _inside, _unit)
-    return tuple(finding for tell in told for finding in tell(found, name))
+    shut, hollows = _shut(found), found.inside_out or not _shut(found)
+    loose: list[Finding] = []
+    if found.open_edges:
+        weld = WELD * math.dist(found.low, found.high)
+        joined, near = rejoined(mesh, weld_mm=weld)
+        if near:
+            loose = _loose(near, weld, name)
+            found = ailments_of(joined)
+    told = [*loose]
+    for tell in (_holes, _doubled, _fins, _one_sided, _stray, _unit):
+        told += tell(found, name)
+    told += _inside(found, name, hollows=hollows)
+    if not shut:
+        told += [*_inside_out(found, name), *_apart(found, name)]
+    return tuple(told)
+
+
+def _loose(near: int, weld_mm: float, name: str) -> list[Finding]:
+    """Every triangle would be a stray bit with three holes: what follows is told as if welded."""
+    words = (
+        f"{name} has {_many(near, 'corner')} within {weld_mm:.2g} mm of another that are not the"
+        " same: its triangles do not hang together there. What else is told of a scan is told as"
+        " if they were one."
+    )
+    return [_finding("loose", "warn", words, name, measured=near)]
+
+
+def _shut(found: Ailments) -> bool:
+    """A closed surface: `sound` tells whether it is inside out, and if not `prints` its hollows."""
+    return not any((
+        found.open_edges, found.crowded_edges, found.turned_faces, found.one_sided_faces,
+        found.doubled,
+    ))  # fmt: skip
 
 
 def _holes(found: Ailments, name: str) -> list[Finding]:
@@ -55,6 +89,22 @@ def _doubled(found: Ailments, name: str) -> list[Finding]:
     return [_finding("doubled", "warn", words, name, measured=found.doubled)]
 
 
+def _fins(found: Ailments, name: str) -> list[Finding]:
+    if not found.fins:
+        return []
+    words = (
+        f"{name} has {_many(found.fins, 'triangle')} that"
+        f" {'sticks' if found.fins == 1 else 'stick'} out from an edge which has its two already."
+    )
+    return [_finding("fins", "warn", words, name, measured=found.fins)]
+
+
+def _inside_out(found: Ailments, name: str) -> list[Finding]:
+    if not found.inside_out:
+        return []
+    return [_finding("inside-out", "warn", f"{name} is wound inside out.", name, measured=1)]
+
+
 def _one_sided(found: Ailments, name: str) -> list[Finding]:
     if not found.one_sided_faces:
         return []
@@ -79,13 +129,29 @@ def _stray(found: Ailments, name: str) -> list[Finding]:
     return [_finding("stray", "warn", words, name, measured=stray)]
 
 
-def _inside(found: Ailments, name: str) -> list[Finding]:
-    # Wound inward it is a hollow, which `sound` tells where all else is well.
-    inside = sum(1 for shell in found.shells if shell.inside and shell.volume_mm3 > 0.0)
+def _inside(found: Ailments, name: str, *, hollows: bool) -> list[Finding]:
+    # Wound inward it is a hollow, which `prints` tells where all else is well.
+    inside = sum(
+        1 for shell in found.shells if shell.inside and (hollows or shell.volume_mm3 > 0.0)
+    )
     if not inside:
         return []
     words = f"{name} has {_many(inside, 'piece')} of surface inside its body."
     return [_finding("inside", "warn", words, name, measured=inside)]
+
+
+def _apart(found: Ailments, name: str) -> list[Finding]:
+    # Of a closed solid its facts tell the pieces.
+    body = max((abs(shell.volume_mm3) for shell in found.shells), default=0.0)
+    large = sum(
+        1
+        for shell in found.shells
+        if not shell.inside and abs(shell.volume_mm3) >= max(STRAY * body, 1e-12)
+    )
+    if large < 2:
+        return []
+    words = f"{name} is in {large} pieces that are no stray bits."
+    return [_finding("apart", "note", words, name, measured=large, limit=1.0)]
 
 
 def _unit(found: Ailments, name: str) -> list[Finding]:

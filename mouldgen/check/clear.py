@@ -121,7 +121,7 @@ def _touching(insert: Solid, bodies: Named, lid: Solid) -> list[Finding]:
                     id=f"clear.insert-{name}",
                     rule="clear",
                     severity="stop",
-                    message=f"The insert and the {name} share {shared:.1f} mm3: it cannot go in.",
+                    message=f"The insert and the {name} share {_mm3(shared)}: it cannot go in.",
                     measured=shared,
                     limit=TOUCH_MM3,
                     place=name,
@@ -156,6 +156,11 @@ def _held(insert: Solid, bodies: Named, lid: Solid, plan: AnyPlan) -> list[Findi
     ]
 
 
+def _mm3(volume: float) -> str:
+    """A shared volume to two digits or so: how deep it cuts is what counts."""
+    return f"{volume:.1f} mm3" if volume < 10.0 else f"{float(f'{volume:.2g}'):.0f} mm3"
+
+
 def _outline(parts: Named, finished: list[Solid], piece: Piece) -> list[Finding]:
     found = []
     for name, part in parts:
@@ -167,7 +172,7 @@ def _outline(parts: Named, finished: list[Solid], piece: Piece) -> list[Finding]
                     rule="clear",
                     severity="stop",
                     message=(
-                        f"The {name} reaches {shared:.1f} mm3 into the finished piece, which"
+                        f"The {name} reaches {_mm3(shared)} into the finished piece, which"
                         f" stands midway along the insert: {piece.diameter:g} x"
                         f" {piece.length:g} mm. Take a longer insert, a shorter piece or a wider"
                         " gap."

@@ -41,7 +41,7 @@ def crosses(mesh: Mesh, *, name: str, until: float | None = None) -> tuple[Findi
                 severity="note",
                 message=(
                     f"Whether {name} passes through itself was not finished in the time there is:"
-                    f" {found.share:.0%} was looked at."
+                    f" {100.0 * found.share:.0f} % was looked at."
                 ),
                 measured=found.share,
                 limit=1.0,

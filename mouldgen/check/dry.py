@@ -14,7 +14,8 @@ from mouldgen.physics.wood import CELL_WALL_GRAVITY
 
 if TYPE_CHECKING:
     from mouldgen.insert.facts import InsertFacts
-    from mouldgen.job.model import Insert, Resin
+    from mouldgen.job.material_tables import Resin
+    from mouldgen.job.model import Insert
 
 _TO_CONSTANT_WEIGHT = (
     "dry it in the oven to constant weight: weigh it until it no longer loses, and let it cool in a"

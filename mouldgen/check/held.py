@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from mouldgen.errors import PresetError
 from mouldgen.finding import Finding
@@ -37,6 +37,7 @@ class Hold:
     most_n : all that the mould has room for holds so much [N].
     use : how to use what it is held with, or empty.
     locked : whether a first pour holds the insert once it has set.
+    at_insert : whether the insert itself is held, not the lid.
     """
 
     lift_n: float
@@ -49,6 +50,7 @@ class Hold:
     most_n: float = math.inf
     use: str = ""
     locked: bool = False
+    at_insert: bool = False
 
 
 def hold(plan: AnyPlan, *, resin_g_ml: float, push_n: float, holdings: Sequence[Holding]) -> Hold:
@@ -75,20 +77,15 @@ def hold(plan: AnyPlan, *, resin_g_ml: float, push_n: float, holdings: Sequence[
     force *= size.blanks
     held = MARGIN * max(force, 0.0)
     off = _off_axis(plan)
-    by = plan.held_by
-    ways = _ways(plan, holdings)
-    share = 1.0 if by is None else by.share
     return Hold(
         lift_n=force,
         hold_n=held,
         push_n=push_n,
-        ways=tuple((way, _count(way, held / share)) for way in ways) if held else (),
         off_mm=off,
         lean_deg=math.degrees(math.atan2(sum(off), insert.length_mm)),
-        method=plan.hold,
-        most_n=math.inf if by is None else share * by.most * (ways[0].holds_n or math.inf),
-        use="" if by is None else by.use,
         locked=len(plan.lines) > 1,
+        at_insert=plan.hold in AT_THE_INSERT,
+        **_with(plan, held, holdings),
     )
 
 
@@ -100,20 +97,31 @@ def _hold_lying(plan: TrayPlan, *, resin_g_ml: float, holdings: Sequence[Holding
         mass=plan.insert.mass_g * 1e-3,
     )
     held = MARGIN * max(force, 0.0)
-    ways = () if plan.hold == "none" else tuple(way for way in holdings if not way.built)
     return Hold(
         lift_n=force,
         hold_n=held,
         push_n=0.0,
-        ways=tuple((way, _count(way, held)) for way in ways) if held else (),
         off_mm=(plan.off_mm, plan.off_mm),
         lean_deg=0.0,
-        method=plan.hold,
         locked=len(plan.lines) > 1,
+        at_insert=plan.hold == "none" or (plan.held_by is not None and plan.held_by.at_insert),
+        **_with(plan, held, holdings),
     )
 
 
-def _ways(plan: CupPlan, holdings: Sequence[Holding]) -> tuple[Holding, ...]:
+def _with(plan: AnyPlan, held: float, holdings: Sequence[Holding]) -> dict[str, Any]:
+    """What of `Hold` tells with what, and how much of it, a force is held [N]."""
+    by, ways = plan.held_by, _ways(plan, holdings)
+    share, least = (1.0, 1) if by is None else (by.share, by.least)
+    return {
+        "ways": tuple((way, max(least, _count(way, held / share))) for way in ways) if held else (),
+        "method": plan.hold,
+        "most_n": math.inf if by is None else share * by.most * (ways[0].holds_n or math.inf),
+        "use": "" if by is None else by.use,
+    }
+
+
+def _ways(plan: AnyPlan, holdings: Sequence[Holding]) -> tuple[Holding, ...]:
     """What the maker may choose from, or the one way that the mould is built for."""
     if plan.hold == "none":
         return ()
@@ -174,7 +182,7 @@ def held_down(found: Hold) -> tuple[Finding, ...]:
             message=_lift_words(found),
             measured=found.lift_n,
             limit=found.hold_n,
-            place="insert" if found.method in AT_THE_INSERT else "lid",
+            place="insert" if found.at_insert else "lid",
         )
     ]
     if found.hold_n > found.most_n:
@@ -211,7 +219,7 @@ def _lift_words(found: Hold) -> str:
         f"{many} {way.title if many == 1 else way.plural}"
         for way, many in found.ways
     ]  # fmt: skip
-    what = "insert" if found.method in AT_THE_INSERT else "lid"
+    what = "insert" if found.at_insert else "lid"
     use = f"; {found.use}" if found.use else ""
     return (
         f"The insert floats up with {grams(found.lift_n):.0f} g. Hold the {what} with twice that:"

@@ -42,7 +42,7 @@ def hole_findings(
 
 
 def pocket_findings(
-    hole: Hole, poured: Pour, *, foot_mm: float, pose: Pose | None = None
+    hole: Hole, poured: Pour, *, foot_mm: float, pose: Pose | None = None, number: int = 0
 ) -> tuple[Finding, ...]:
     """Does the thread, or the wall of a plain hole, run into shut-in air?
 
@@ -50,6 +50,7 @@ def pocket_findings(
     poured : the virtual pour in the attitude that is proposed.
     foot_mm : height of the piece's lower end over the mould's floor, or over its own middle [mm].
     pose : where that middle is; None for a piece on the mould's axis.
+    number : of the piece, where several come out of a blank; one pocket may reach into two.
     """
     low, high = (foot_mm + along for along in hole.zone_mm(hole.depth_mm))
     # Air inside the drill goes with the chips; what lies in the wall of the hole stays a hole.
@@ -67,7 +68,7 @@ def pocket_findings(
         place = f"z {low:.1f} to {high:.1f} mm" if pose is None else f"x {x}, y {y}, z {z} mm"
         found.append(
             Finding(
-                id=f"piece.thread-in-pocket.{pocket.number}",
+                id=f"piece.thread-in-pocket.{pocket.number}{f'.{number}' if number else ''}",
                 rule="piece",
                 severity="stop",
                 message=(

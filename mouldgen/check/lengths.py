@@ -20,8 +20,7 @@ def length_findings(stack: StackUp, ends: tuple[float, float]) -> tuple[Finding,
                 severity="stop",
                 message=(
                     f"The blank is {_mm(stack.blank_mm)} long and {_mm(-stack.spare_mm)} short:"
-                    f" {_shares(stack)} are {_mm(stack.needed_mm)} in all. Take a longer insert or"
-                    " a higher [mould] fill."
+                    f" {_shares(stack)}. Take a longer insert or a higher [mould] fill."
                 ),
                 measured=stack.blank_mm,
                 limit=stack.needed_mm,
@@ -60,7 +59,10 @@ def _shares(stack: StackUp) -> str:
         else f"a {what} of {_mm(each)}"
         for what, count, each in stack.shares
     ]
-    return told[0] if len(told) == 1 else f"{', '.join(told[:-1])} and {told[-1]}"
+    if stack.shares[0][1] == len(told) == 1:  # one piece and nothing besides
+        return f"{told[0]} is all that it takes"
+    whole = f"{', '.join(told[:-1])} and {told[-1]}" if len(told) > 1 else told[0]
+    return f"{whole} are {_mm(stack.needed_mm)} in all"
 
 
 def _mm(length_mm: float) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from statistics import fmean
 from typing import TYPE_CHECKING
@@ -10,6 +11,7 @@ from mouldgen.check.finished import finished_of, thread_sleeve
 from mouldgen.check.hole import SKIN_MM, hole_findings, pocket_findings
 from mouldgen.check.lengths import length_findings
 from mouldgen.finding import Finding
+from mouldgen.insert.facts import InsertFacts
 from mouldgen.job.lathe import Lathe
 from mouldgen.job.model import Piece
 from mouldgen.job.outline import outline_of, volume_mm3
@@ -25,6 +27,7 @@ if TYPE_CHECKING:
     from mouldgen.mould.tray import TrayPlan
 
 CHORD_MM = 0.05  # of the finished piece, whose volume no facet changes
+LEAST_RESIN = 0.005  # share of a piece that is told as 0 % (our own choice)
 SLEEVE_CHORD_MM = 0.01  # of the wall of a hole, whose share in wood facets do change
 
 
@@ -76,12 +79,31 @@ def measure_piece(
         return _spread(plan, whole_ml, hole)
     insert = Solid.of_mesh(parts.displacing)
     found = finished_of(piece, plan, chord_mm=CHORD_MM, same_volume=True)
-    resin_ml = fmean((one - insert).volume_mm3() for one in found) / 1000.0
+    drawn_ml = fmean((one - insert).volume_mm3() for one in found) / 1000.0
+    resin_ml = _as_known(drawn_ml, whole_ml, plan.insert)
     in_wood = None
     if hole is not None:
         sleeves = _sleeves(hole, plan, piece)
         in_wood = fmean((one ^ insert).volume_mm3() / one.volume_mm3() for one in sleeves)
     return PieceMeasure(whole_ml, resin_ml, in_wood, count=len(found) * len(parts.places))
+
+
+def _as_known(resin_ml: float, whole_ml: float, insert: InsertFacts) -> float:
+    """The resin of a piece where the maker knows the insert's volume better than its shape does.
+
+    Every section keeps its share of the volume: what the insert lacks is resin all through it; what
+    it has more stands in the hollows within the round that encloses it.
+
+    resin_ml : round the insert as drawn [ml].
+    whole_ml : of the piece [ml].
+    insert : with the volume that counts.
+    """
+    drawn = insert.drawn_ml
+    if drawn is None or math.isclose(insert.volume_ml, drawn, rel_tol=1e-9):
+        return resin_ml
+    if insert.volume_ml < drawn:
+        return whole_ml - insert.volume_ml / drawn * (whole_ml - resin_ml)
+    return resin_ml * max(0.0, insert.room_ml - insert.volume_ml) / (insert.room_ml - drawn)
 
 
 def _spread(plan: TrayPlan, whole_ml: float, hole: Hole | None) -> PieceMeasure:
@@ -145,7 +167,7 @@ def piece_findings(
     lathe : habits of drilling.
     """
     ends = ends_mm(plan, piece, from_top=piece.hole_from == "top")
-    lengths = length_findings(stack, ends)
+    lengths = (*length_findings(stack, ends), *_all_wood(measure))
     if hole is None:
         return lengths
     return (
@@ -155,9 +177,33 @@ def piece_findings(
     )
 
 
+def _all_wood(measure: PieceMeasure) -> tuple[Finding, ...]:
+    """A piece that is turned down to the bare insert."""
+    if measure.resin_share >= LEAST_RESIN:
+        return ()
+    return (
+        Finding(
+            id="piece.no-resin",
+            rule="piece",
+            severity="note",
+            message=(
+                "The finished piece holds next to no resin: all of it is turned away. Where resin"
+                " is to be seen, take a thicker piece or a thinner insert."
+            ),
+            measured=measure.resin_share,
+            limit=LEAST_RESIN,
+            place="[piece] diameter",
+        ),
+    )
+
+
 def _in_pockets(hole: Hole, poured: Pour, plan: AnyPlan, piece: Piece) -> tuple[Finding, ...]:
     if isinstance(plan, CupPlan):
         return pocket_findings(hole, poured, foot_mm=foot_mm(plan, piece))
     foot = -piece.length / 2.0
-    found = [pocket_findings(hole, poured, foot_mm=foot, pose=pose) for pose in plan.poses]
+    several = len(plan.poses) > 1
+    found = [
+        pocket_findings(hole, poured, foot_mm=foot, pose=pose, number=number if several else 0)
+        for number, pose in enumerate(plan.poses, start=1)
+    ]
     return tuple(finding for one in found for finding in one)

@@ -8,7 +8,8 @@ from mouldgen.finding import Finding
 from mouldgen.job.rating import above_rating
 
 if TYPE_CHECKING:
-    from mouldgen.job.model import Pot, Pour
+    from mouldgen.job.model import Pour
+    from mouldgen.job.shop_tables import Pot
     from mouldgen.size.mould_size import MouldSize
 
 
@@ -24,7 +25,7 @@ def headroom_findings(size: MouldSize, pot: Pot | None) -> tuple[Finding, ...]:
     if pot is None:
         return ()
     high = size.stack_height_mm
-    left = pot.height - high
+    left = pot.usable_mm - high
     if not 0.0 <= left < HEADROOM_MM:
         return ()
     funnel = " with its funnel" if size.runner else ""
@@ -35,7 +36,7 @@ def headroom_findings(size: MouldSize, pot: Pot | None) -> tuple[Finding, ...]:
             severity="warn",
             message=(
                 f"The closed mould{funnel} stands {high:.6g} mm high and the pot takes"
-                f" {pot.height:.6g} mm: {left:.3g} mm are left. Measure the pot from its floor"
+                f" {pot.usable_mm:.6g} mm: {left:.3g} mm are left. Measure the pot from its floor"
                 " plate to the lowest part of its lid, and close it over the empty mould once."
             ),
             measured=left,
@@ -43,6 +44,13 @@ def headroom_findings(size: MouldSize, pot: Pot | None) -> tuple[Finding, ...]:
             place="[pot] height",
         ),
     )
+
+
+def _where(pot: Pot | None) -> str:
+    """Where the rating goes: a job without a pot has no table for it yet."""
+    if pot is not None:
+        return "[pot] rating"
+    return "rating in a table [pot], with a card or with diameter and height of the pot"
 
 
 def pressure_findings(pour: Pour, pot: Pot | None) -> tuple[Finding, ...]:
@@ -65,7 +73,8 @@ def pressure_findings(pour: Pour, pot: Pot | None) -> tuple[Finding, ...]:
                 severity="warn",
                 message=(
                     "A pressure is asked for and the pot's rating is not known: read it off the"
-                    " pot's plate and write it as [pot] rating. Until then no pressure is printed."
+                    f" pot's plate and write it as {_where(pot)}. Until then no pressure is"
+                    " printed."
                 ),
                 place="[pot] rating",
             ),

@@ -1,6 +1,7 @@
-"""Is every wall thick enough for the nozzle, and every edge blunt enough?
+"""Is every wall and floor thick enough for the nozzle, and every edge blunt enough?
 
-A wall is material between two faces that look nearly opposite ways.  A feather edge is a wedge
+A wall is material between two faces that look nearly opposite ways; where they look up and down
+it is a floor, which is made of layers and not of lines.  A feather edge is a wedge
 so sharp that a nozzle's line fills it only further in than one and a half lines: what lies
 before is missing in the print, or comes out as threads.  Lettering and other details that stand
 out less than `DETAIL_MM` are neither.
@@ -23,6 +24,7 @@ from mouldgen.solid.topology import components
 
 # Our own choices, no source.
 OPPOSITE = math.cos(math.radians(15.0))  # two faces that bound a wall
+LEVEL = OPPOSITE  # steeper, a layer of a sheet three layers thick is at least four lines wide
 PARALLEL = 1.0 - 1e-7  # within a fortieth of a degree: the lattice itself is exact
 DETAIL_MM = 0.6  # relief of lettering, and a little more
 ENGRAVED_MM = 0.5  # sides of a groove that are narrower belong to lettering
@@ -42,9 +44,9 @@ Point = tuple[float, float, float]
 
 @dataclass(frozen=True, eq=False)
 class Thin:
-    """The thinnest wall.
+    """The thinnest wall or floor.
 
-    mm : its thickness; infinite where no two faces bound a wall [mm].
+    mm : its thickness; infinite where no two faces bound one [mm].
     at : half way through it [mm].
     """
 
@@ -70,14 +72,21 @@ class Feather:
 class PrintWalls:
     """Walls and edges of one part.
 
-    thinnest : of all walls.
-    thin_mm2 : surface over walls thinner than asked for [mm2].
+    wall, floor : the thinnest of either.
+    thin_mm2, thin_floor_mm2 : surface over walls and over floors thinner than asked for [mm2].
     feathers : the longest first.
     """
 
-    thinnest: Thin
+    wall: Thin
+    floor: Thin
     thin_mm2: float
+    thin_floor_mm2: float
     feathers: tuple[Feather, ...]
+
+    @property
+    def thinnest(self) -> Thin:
+        """Of all walls and floors."""
+        return min(self.wall, self.floor, key=lambda thin: thin.mm)
 
 
 def print_walls(
@@ -85,14 +94,15 @@ def print_walls(
     *,
     line_mm: float,
     least_mm: float,
+    least_floor_mm: float,
     pitch_mm: float,
     groove_mm: float | None = None,
 ) -> PrintWalls:
-    """Measure walls and look for feather edges.
+    """Measure walls and floors and look for feather edges.
 
     surface : faces and edges of a closed mesh.
     line_mm : width of a printed line [mm].
-    least_mm : thickness that a wall should have [mm].
+    least_mm, least_floor_mm : thickness that a wall and a floor should have [mm].
     pitch_mm : from one place looked at to the next [mm].
     groove_mm : what the part's features declare to be left behind their deepest groove; None
         where nobody declared it, and the bottoms of grooves are looked at one by one [mm].
@@ -106,29 +116,43 @@ def print_walls(
     if len(near):
         counted &= _apart(walls.at, near, taken_mm + pitch_mm)
     wall = counted & (walls.turned >= OPPOSITE)
-    thinnest = min(_thinnest(surface, walls, wall), key=lambda thin: thin.mm)
-    if groove_mm is None:
-        thinnest = min(thinnest, _behind_grooves(surface, widths), key=lambda thin: thin.mm)
-    elif groove_mm < thinnest.mm:
-        thinnest = Thin(groove_mm, (math.nan,) * 3)
+    up = np.abs(surface.normals[walls.front][:, 2])
+    level = wall & (up >= LEVEL)
+    found = [_thinnest(surface, walls, some) for some in (wall & ~level, level)]
+    if groove_mm is not None:
+        found[0] = _thinner(found[0], Thin(groove_mm, (math.nan,) * 3))
+    else:
+        for kind, thin in _behind_grooves(surface, widths):
+            found[kind] = _thinner(found[kind], thin)
     wedge = np.flatnonzero(counted & ~wall & (walls.thick < line_mm))
     blunt = _blunt(walls, wedge, near_mm=3.0 * pitch_mm)
     feathers = sorted([*sharp, *blunt], key=lambda feather: -feather.length_mm)
-    thin = wall & (walls.thick < least_mm)
-    return PrintWalls(thinnest, float(walls.share[thin].sum()), tuple(feathers))
+    short = (wall & ~level & (walls.thick < least_mm), level & (walls.thick < least_floor_mm))
+    over, over_floor = (float(walls.share[some].sum()) for some in short)
+    return PrintWalls(
+        wall=found[0],
+        floor=found[1],
+        thin_mm2=over,
+        thin_floor_mm2=over_floor,
+        feathers=tuple(feathers),
+    )
 
 
-def _thinnest(surface: Surface, walls: Walls, wall: Bools) -> Iterator[Thin]:
+def _thinner(one: Thin, other: Thin) -> Thin:
+    return one if one.mm <= other.mm else other
+
+
+def _thinnest(surface: Surface, walls: Walls, wall: Bools) -> Thin:
     """Exact between parallel faces; elsewhere the thinnest places are measured again by rays."""
-    yield Thin(math.inf, (math.nan,) * 3)
+    thinnest = Thin(math.inf, (math.nan,) * 3)
     same = wall & (walls.turned >= PARALLEL)
     if same.any():
         first = int(np.argmin(np.where(same, walls.thick, np.inf)))
-        yield Thin(float(walls.thick[first]), _point(walls.at[first]))
+        thinnest = Thin(float(walls.thick[first]), _point(walls.at[first]))
     other = np.flatnonzero(wall & ~same)
     some = other[np.argsort(walls.thick[other], kind="stable")[:RAYS]]
     if not len(some):
-        return
+        return thinnest
     reach_mm = float(walls.thick[some].max()) + 1.0
     across = surface.normals[walls.back[some]] - surface.normals[walls.front[some]]
     across /= np.sqrt((across * across).sum(axis=1))[:, None]
@@ -136,11 +160,11 @@ def _thinnest(surface: Surface, walls: Walls, wall: Bools) -> Iterator[Thin]:
     facing = -np.einsum("ij,ij->i", surface.normals[front], surface.normals[back])
     thick = np.where(facing >= OPPOSITE, thick, np.inf)
     best = int(np.argmin(thick))
-    yield Thin(float(thick[best]), _point(walls.at[some[best]]))
+    return _thinner(thinnest, Thin(float(thick[best]), _point(walls.at[some[best]])))
 
 
-def _behind_grooves(surface: Surface, widths: Floats) -> Thin:
-    """The least material straight behind the bottom of a groove."""
+def _behind_grooves(surface: Surface, widths: Floats) -> Iterator[tuple[int, Thin]]:
+    """The least material straight behind the bottom of a groove: of walls as 0, of floors as 1."""
     bent = np.flatnonzero(surface.cosines < NOTCH)
     flanks = np.minimum(widths[surface.left[bent]], widths[surface.right[bent]])
     bent = bent[~convex(surface, bent) & (flanks > ENGRAVED_MM)]
@@ -148,16 +172,18 @@ def _behind_grooves(surface: Surface, widths: Floats) -> Thin:
     most = min(MOST_NOTCHES, int(MOST_PAIRS / len(surface.areas)))
     bent = bent[np.argsort(-lengths, kind="stable")[:most]]
     if not len(bent):
-        return Thin(math.inf, (math.nan,) * 3)
+        return
     middle, inward = _bisector(surface, bent)
     far, face = leaves_at(surface, middle - 1e-4 * inward, -inward, reach_mm=5.0)
     straight = -np.einsum("ij,ij->i", surface.normals[face], inward) >= OPPOSITE
     straight &= (far > 0.0) & (widths[face] >= DETAIL_MM)
     far = np.where(straight, far + 1e-4, np.inf)
-    best = int(np.argmin(far))
-    if not math.isfinite(far[best]):
-        return Thin(math.inf, (math.nan,) * 3)
-    return Thin(float(far[best]), _point(middle[best] - 0.5 * far[best] * inward[best]))
+    level = np.abs(inward[:, 2]) >= LEVEL
+    for floor, kind in enumerate((~level, level)):
+        mm = np.where(kind, far, np.inf)
+        best = int(np.argmin(mm))
+        if math.isfinite(mm[best]):
+            yield floor, Thin(float(mm[best]), _point(middle[best] - 0.5 * mm[best] * inward[best]))
 
 
 def _sharp(surface: Surface, line_mm: float) -> tuple[list[Feather], Floats]:

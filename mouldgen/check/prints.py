@@ -20,7 +20,8 @@ from mouldgen.solid.surface import Surface, surface_of
 # Published as machine-dependent, 5 to 10 mm; the upper end, for a bridge that sags is seen.
 LONGEST_BRIDGE_MM = 10.0
 LEAST_HANGING_MM2 = 1.0  # our own choice: less than that droops by a thread
-LEAST_LINES = 2.0  # common practice: a wall is two lines or more
+LEAST_LINES = 2.0  # common practice, no source: a wall is two lines or more
+LEAST_LAYERS = 3  # common practice, no source: a floor is three layers or more
 MOST_SLENDER = 8.0  # belief: height over the foot's width
 TENTH_MICRON = 1e-4  # the grid that meshes are written on
 NAMED = 3  # places that one sentence names
@@ -86,6 +87,7 @@ def prints(
             surface,
             line_mm=line_mm,
             least_mm=least,
+            least_floor_mm=LEAST_LAYERS * layer_mm - 2.0 * TENTH_MICRON,
             pitch_mm=_pitch_mm(surface) if pitch_mm is None else pitch_mm,
             groove_mm=groove_mm,
         ),
@@ -96,6 +98,7 @@ def prints(
     findings = (
         *_hollow(figures.hollows, name),
         *_thin(figures.walls, name, line_mm=line_mm, least_mm=least),
+        *_thin_floor(figures.walls, name, layer_mm=layer_mm),
         *_feathers(figures.walls, name, line_mm=line_mm),
         *_hanging(figures.overhang, name),
         *_stands(figures.standing, name),
@@ -129,7 +132,7 @@ def _hollow(found: tuple[Hollow, ...], name: str) -> Iterator[Finding]:
 
 
 def _thin(walls: PrintWalls, name: str, *, line_mm: float, least_mm: float) -> Iterator[Finding]:
-    thick = walls.thinnest.mm
+    thick = walls.wall.mm
     if thick >= least_mm - 2.0 * TENTH_MICRON:
         return
     severity: Severity = "stop" if thick < line_mm - 2.0 * TENTH_MICRON else "warn"
@@ -141,12 +144,41 @@ def _thin(walls: PrintWalls, name: str, *, line_mm: float, least_mm: float) -> I
         rule="prints",
         severity=severity,
         message=(
-            f"{name} has a wall of {thick:.2f} mm{_near(walls.thinnest.at)}{over}: less than"
+            f"{name} has a wall of {thick:.2f} mm{_near(walls.wall.at)}{over}: less than"
             f" {what}, {limit:.2f} mm. Make it thicker, or print with a finer line."
         ),
         measured=thick,
         limit=limit,
-        place=_place(name, walls.thinnest.at),
+        place=_place(name, walls.wall.at),
+    )
+
+
+def _thin_floor(walls: PrintWalls, name: str, *, layer_mm: float) -> Iterator[Finding]:
+    """A floor of 2.5 layers comes out with two: whole ones count."""
+    thick = walls.floor.mm
+    if not math.isfinite(thick):
+        return
+    whole = math.floor((thick + 2.0 * TENTH_MICRON) / layer_mm)
+    if whole >= LEAST_LAYERS:
+        return
+    severity: Severity = "warn" if whole else "stop"
+    least = LEAST_LAYERS if whole else 1
+    layers = ("less than a layer", "one layer", "two layers")[whole]
+    over = (
+        f", over about {walls.thin_floor_mm2:.0f} mm2 in all" if walls.thin_floor_mm2 >= 1 else ""
+    )
+    yield Finding(
+        id="prints.thin",
+        rule="prints",
+        severity=severity,
+        message=(
+            f"{name} has a floor of {thick:.2f} mm{_near(walls.floor.at)}{over}: {layers} of"
+            f" {layer_mm:.2f} mm, and {LEAST_LAYERS} whole ones are the least. Make it thicker, or"
+            " print with finer layers."
+        ),
+        measured=thick,
+        limit=least * layer_mm,
+        place=_place(name, walls.floor.at),
     )
 
 

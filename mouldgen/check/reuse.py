@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from mouldgen.finding import Finding
 
 if TYPE_CHECKING:
-    from mouldgen.job.model import Resin
+    from mouldgen.job.material_tables import Resin
 
 _DAY_S = 86400.0
 

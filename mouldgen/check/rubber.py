@@ -14,7 +14,8 @@ from mouldgen.size.rubber import RubberSize
 from mouldgen.units import psi
 
 if TYPE_CHECKING:
-    from mouldgen.job.model import Pot, Rubber
+    from mouldgen.job.material_tables import Rubber
+    from mouldgen.job.shop_tables import Pot
     from mouldgen.size.mould_size import MouldSize
 
 
@@ -75,17 +76,17 @@ def _under_pressure(size: RubberSize, pressure_kpa: float, pot: Pot | None) -> I
     wide = math.hypot(*size.core_mm) * size.scale + 2.0 * size.frame_reach_mm
     high = size.plate_mm + size.frame_height_mm
     free = pot.diameter - 2.0 * pot.margin
-    if wide <= free and high <= pot.height:
+    if wide <= free and high <= pot.usable_mm:
         return
     yield Finding(
         "rubber.box-pot",
         "rubber",
         "warn",
         f"The box for the rubber is {wide:.0f} mm across and {high:.0f} mm high, and the pot takes"
-        f" {free:.4g} by {pot.height:.4g} mm: the rubber cannot cure under pressure in it. Take"
+        f" {free:.4g} by {pot.usable_mm:.4g} mm: the rubber cannot cure under pressure in it. Take"
         " fewer cavities, or cast at a lower pressure and look for pimples.",
         wide if wide > free else high,
-        free if wide > free else pot.height,
+        free if wide > free else pot.usable_mm,
         "frame",
     )
 

@@ -54,7 +54,10 @@ def _surface(found: Topology, name: str) -> list[Finding]:
             id=f"sound.{kind}",
             rule="sound",
             severity="stop",
-            message=f"{name} {words.format(n=count, at=at)}. It would not print as a solid.",
+            message=(
+                f"{name} {words.format(n=count, at=at)}. It would not print as a solid. Mend it in"
+                " the program it was drawn in; a scan of an insert by [insert] mend = true."
+            ),
             measured=float(count),
             limit=0.0,
             place=f"{name}{at}",
@@ -71,7 +74,10 @@ def _solid(mesh: Mesh, name: str) -> list[Finding]:
                 id="sound.inside-out",
                 rule="sound",
                 severity="stop",
-                message=f"{name} is inside out or flat: its volume is {mesh.volume_mm3:.1f} mm3.",
+                message=(
+                    f"{name} is inside out or flat: its volume is {mesh.volume_mm3:.1f} mm3. Turn"
+                    " its faces outward in the program it was drawn in, and export it again."
+                ),
                 measured=mesh.volume_mm3,
                 limit=0.0,
                 place=name,

@@ -8,6 +8,7 @@ from itertools import accumulate, pairwise
 
 Corners = tuple[tuple[float, float], ...]
 Spot = tuple[float, float, float]
+_LOOSE = ("coil", "bundle")
 _PLACES = 32  # along an insert that is not the same all along
 
 
@@ -125,6 +126,24 @@ class InsertFacts:
     def material_ml(self) -> float:
         """Volume of what it is made of [ml]: the displaced volume less sealed hollows."""
         return self.volume_ml - self.sealed_ml
+
+    @property
+    def room_ml(self) -> float:
+        """Volume of the round that encloses it [ml]."""
+        return (
+            math.fsum(frustum_mm3(p.lower_mm, p.upper_mm, p.length_mm) for p in self.pieces) / 1e3
+        )
+
+    @property
+    def drawn_ml(self) -> float | None:
+        """Volume of its shape as drawn, whatever a maker knows of it [ml].
+
+        None for what does not fill its outline: a coil, and what a bundle is made of.
+        """
+        if self.shape in _LOOSE:
+            return None
+        areas = (piece.length_mm * (piece.outline_mm2 - self.open_mm2) for piece in self.pieces)
+        return math.fsum(areas) / 1000.0
 
     @property
     def mass_g(self) -> float:

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import replace
 
 from mouldgen.errors import JobError
-from mouldgen.insert.facts import InsertFacts, frustum_mm3
+from mouldgen.insert.facts import InsertFacts
 from mouldgen.job.model import Insert
 
 MOST_APART = 0.1  # a weight and a displaced volume that differ by more are not of one insert
@@ -49,12 +48,7 @@ def with_given_volume(facts: InsertFacts, insert: Insert) -> InsertFacts:
     volume = given_volume_ml(insert, density_g_ml=facts.density_g_ml, sealed_ml=facts.sealed_ml)
     if volume is None:
         return facts
-    room = (
-        math.fsum(
-            frustum_mm3(piece.lower_mm, piece.upper_mm, piece.length_mm) for piece in facts.pieces
-        )
-        / 1000.0
-    )
+    room = facts.room_ml
     where = "[insert] weight" if insert.displaced is None else "[insert] displaced"
     if not facts.sealed_ml < volume <= room * (1.0 + 1e-9):
         raise JobError(

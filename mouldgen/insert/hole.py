@@ -28,9 +28,10 @@ def drilled(facts: InsertFacts, insert: Insert) -> InsertFacts:
     radius = insert.hole / 2.0
     if radius > facts.core_mm - LEAST_WALL_MM:
         raise JobError(
-            f"a hole of {insert.hole:g} mm leaves less than {LEAST_WALL_MM:g} mm beside it",
+            f"a hole of {round(insert.hole, 2):g} mm leaves less than {LEAST_WALL_MM:g} mm beside"
+            " it",
             where="[insert] hole",
-            allowed=f"at most {2.0 * max(0.0, facts.core_mm - LEAST_WALL_MM):.3g} mm",
+            allowed=f"at most {_floor(2.0 * max(0.0, facts.core_mm - LEAST_WALL_MM)):g} mm",
         )
     gone = math.pi * radius**2
     if insert.hole_plugged:
@@ -46,6 +47,11 @@ def drilled(facts: InsertFacts, insert: Insert) -> InsertFacts:
         ),
         ends=(lower, upper),
     )
+
+
+def _floor(mm: float) -> float:
+    """Down to a tenth, so that what is allowed is allowed [mm]."""
+    return math.floor(10.0 * mm + 1e-6) / 10.0
 
 
 def _drilled_end(end: End, radius: float, gone: float) -> End:

@@ -8,13 +8,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from mouldgen.errors import InternalError
 from mouldgen.finding import Finding
 from mouldgen.insert.hull import hull
-from mouldgen.job.model import Mould, Piece, Printer
+from mouldgen.job.model import Mould, Piece
+from mouldgen.job.shop_tables import Printer
 from mouldgen.mould.body import body_solid
 from mouldgen.mould.label import LOWEST_LETTERS, Label, lid_label, stroke_of
 from mouldgen.mould.lid import engraved, holes, legs
@@ -24,6 +26,9 @@ from mouldgen.size import Size, SizeQuestion
 from mouldgen.size.block import EAR_WIDE_MM, BlockSize
 from mouldgen.solid.circle import around, polygon
 from mouldgen.solid.kernel import OVERSHOOT, Solid, box, prism, union
+
+if TYPE_CHECKING:
+    from mouldgen.mould.block_hold import BlockHold
 
 EAR_THICK_MM = 3.0
 EAR_UNDER_MM = 1.0  # of a lifting tab's top under the lid's skirt
@@ -35,9 +40,11 @@ class BlockPlan(CupPlan):
 
     numbers : the lettering of each bore on the lid, as it stands about that bore's axis; None
         where there is no room.
+    rows_held_by : what holds lid or inserts of the whole block, or None.
     """
 
     numbers: tuple[Label | None, ...] = ()
+    rows_held_by: BlockHold | None = None
 
     @property
     def block(self) -> BlockSize:
@@ -46,8 +53,15 @@ class BlockPlan(CupPlan):
 
     @property
     def body_genus(self) -> int:
-        """Holes through the body: the wells between four bores."""
-        return (self.block.rows - 1) * (self.block.columns - 1)
+        """Holes through the body: the wells between four bores, and those that hold."""
+        held = 0 if self.rows_held_by is None else self.rows_held_by.genus(self.block)[0]
+        return (self.block.rows - 1) * (self.block.columns - 1) + held
+
+    @property
+    def whole_lid_genus(self) -> int:
+        """Holes through the lid over all bores."""
+        held = 0 if self.rows_held_by is None else self.rows_held_by.genus(self.block)[1]
+        return self.block.blanks * self.lid_genus + held
 
 
 def as_block(size: Size) -> BlockSize:
@@ -88,9 +102,14 @@ def plan_block(
         layers=layers,
     )
     own = {field.name: getattr(one, field.name) for field in fields(CupPlan)}
+    block = as_block(size)
+    if one.held_by is not None:
+        from mouldgen.mould.block_hold import in_block  # late: most blocks have the lid's legs
+
+        held = in_block(one.held_by, block)
+        own |= {"held_by": held, "rows_held_by": held}
     if not mould.lettering:
         return BlockPlan(**own)
-    block = as_block(size)
     taken = [*one.vents, *([one.port] if one.port else [])]
     stroke = stroke_of(printer.line)
     numbers = [one.lid_label or lid_label(("1",), size, stroke, holes=taken)]
@@ -129,8 +148,11 @@ def block_body(plan: BlockPlan, cavity: Solid) -> Solid:
     bare = body_solid(replace(plan, body_label=None), cavity)
     lettered = body_solid(plan, cavity) if plan.body_label is not None else bare
     cups = [(bare if k else lettered).moved(x, y) for k, (x, y) in enumerate(places)]
-    joined = union([*_webs(plan), *_ears(plan)])
-    return union([*cups, joined - union(cavity.moved(x, y) for x, y in places)])
+    held = plan.rows_held_by
+    joined = union([*_webs(plan), *_ears(plan), *(held.on_block(plan) if held else [])])
+    body = union([*cups, joined - union(cavity.moved(x, y) for x, y in places)])
+    cut = held.off_block(plan) if held else []
+    return body - union(cut) if cut else body
 
 
 def block_lid(plan: BlockPlan) -> Solid:
@@ -148,6 +170,9 @@ def block_lid(plan: BlockPlan) -> Solid:
     if plan.lid_note is not None and plan.numbers:
         x, y = plan.block.places[0]
         cut.append(engraved(plan, plan.lid_note).moved(x, y))
+    if plan.rows_held_by is not None:
+        parts += plan.rows_held_by.on_block_lid(plan)
+        cut += plan.rows_held_by.off_block_lid(plan)
     whole = union(parts)
     return whole - union(cut) if cut else whole
 
@@ -192,15 +217,19 @@ def _ears(plan: BlockPlan) -> list[Solid]:
 def _cap(plan: BlockPlan) -> Solid:
     q, size = plan.question, plan.size
     seat, top, bottom = size.rim_mm, size.rim_mm + q.lid_mm, size.rim_mm - q.skirt_mm
-    outer = _outline(plan, size.lid_reach_mm)
-    inner = _outline(plan, size.reach_mm + q.clearance_mm)
+    outer = block_outline(plan, size.lid_reach_mm)
+    inner = block_outline(plan, size.reach_mm + q.clearance_mm)
     return prism([outer], bottom_mm=bottom, top_mm=top) - prism(
         [inner], bottom_mm=bottom - OVERSHOOT, top_mm=seat
     )
 
 
-def _outline(plan: BlockPlan, radius: float) -> list[tuple[float, float]]:
-    """Straight sides and round corners about the outer bores' axes."""
+def block_outline(plan: BlockPlan, radius: float) -> list[tuple[float, float]]:
+    """Straight sides and round corners about the outer bores' axes.
+
+    plan : of the block.
+    radius : of the corners [mm].
+    """
     wide, deep = plan.block.core_mm
     corner = around(radius, sides=plan.sides)
     rings = [

@@ -73,11 +73,13 @@ class HoldDown(Feature):
 
     way : its name in ``presets/holding.toml``.
     most : how many of that there is room for.
+    least : how many the mould needs whatever the lift, since each closes a hole of its own.
     share : of what one is trusted with that one holds here.
     use : one sentence on how to use it, or empty.
     """
 
     way: str
     most: float = math.inf
+    least: int = 1
     share: float = 1.0
     use: str = ""

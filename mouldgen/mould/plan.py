@@ -6,57 +6,41 @@ take turns round the bore, so that no rib stands in a groove.
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from mouldgen.finding import Finding
 from mouldgen.insert.facts import InsertFacts
-from mouldgen.job.model import Mould, Piece, Printer
-from mouldgen.mould.label import (
-    LABEL_EDGE,
-    LOWEST_LETTERS,
-    Label,
-    Round,
-    body_label,
-    lid_label,
-    second_label,
-    stroke_of,
+from mouldgen.job.model import Mould, Piece
+from mouldgen.job.shop_tables import Printer
+from mouldgen.mould.cup_lettering import Lettering, letter_cup
+from mouldgen.mould.label import Label, Round
+from mouldgen.mould.lid_holes import (
+    MORE_TURNS,
+    VENT_TURNS,
+    no_opening,
+    no_port,
+    place_port,
+    place_vents,
 )
 from mouldgen.mould.lines import FillLine, fill_lines, topped_up
-from mouldgen.mould.naming import label_texts, note_texts
 from mouldgen.mould.sockets import Sockets, place_sockets, socket_remarks
-from mouldgen.mould.stands import WEB, legs_on, pips_under, stand_remarks
+from mouldgen.mould.stands import legs_on, pips_under, stand_remarks
+from mouldgen.mould.turns import take_turns
 from mouldgen.size import Size, SizeQuestion
 from mouldgen.size.question import FILL_LINE_MM
+from mouldgen.size.round import RELIEF_MM
 from mouldgen.solid.circle import segments
 
 if TYPE_CHECKING:
     from mouldgen.mould.feature import Feature, HoldDown
 
-# Our own choices, no source.  A vent of 4 mm clears itself of resin (twice the arrest radius of
-# an epoxy, rounded up), a smaller one only stays open dry.
+# Our own choices, no source.
 LEAD = 0.6
-VENT_RADIUS = 2.0
-LEAST_VENT_RADIUS = 1.0
-LEAST_PORT_RADIUS = 2.0
-MOST_PORT_RADIUS = 6.0
-VENT_TURNS = (30.0, 150.0, 270.0)  # degrees
-MORE_TURNS = (
-    90.0,
-    210.0,
-    330.0,
-    0.0,
-    60.0,
-    120.0,
-    180.0,
-    240.0,
-    300.0,
-)  # where legs are in the way
+RELIEF = RELIEF_MM
+ENGRAVING = 0.4
 FILL_LINE = FILL_LINE_MM
 LEGLESS = ("screw", "glue", "none")  # what is held at its foot, or not at all, needs no leg
-RELIEF = 0.5
-ENGRAVING = 0.4
 
 
 @dataclass(frozen=True, eq=False)
@@ -186,7 +170,7 @@ def plan_cup(
     """
     insert = question.insert
     remarks: list[Finding] = []
-    grooves, ribs = _turns(mould.vent_grooves, aside=size.lid_inside)
+    grooves, ribs = take_turns(mould.vent_grooves, aside=size.lid_inside)
     sockets = place_sockets(
         question,
         size,
@@ -197,10 +181,13 @@ def plan_cup(
         lifted=mould.knock_out,
     )
     if size.halves:
-        from mouldgen.mould.split_hollow import kept_grooves, seated  # late: most moulds are cups
+        from mouldgen.mould.split_hollow import (  # late: most moulds are cups
+            grooves_of_halves,
+            seated,
+        )
 
         sockets = seated(sockets, question, size)
-        grooves, dropped = kept_grooves(grooves, size, question.groove_mm)
+        grooves, dropped = grooves_of_halves(mould.vent_grooves, size, question.groove_mm)
         remarks += dropped
     if size.follows:
         sockets = replace(sockets, lower=False, upper="none")
@@ -208,32 +195,31 @@ def plan_cup(
         remarks += socket_remarks(sockets, size, question)
     remarks += stand_remarks(insert)
     legs = () if mould.hold in LEGLESS else legs_on(insert.upper)
-    port = _port(legs, sockets, size.lid_bore_mm)
+    port = place_port(legs, sockets, bore_mm=size.lid_bore_mm)
     if port is None:
-        remarks.append(_no_port())
+        remarks.append(no_port())
     turns = VENT_TURNS if insert.ends is None else (*VENT_TURNS, *MORE_TURNS)
-    vents = _vents(legs, port, sockets, size.lid_bore_mm, turns=turns)
+    vents = place_vents(legs, sockets, port=port, bore_mm=size.lid_bore_mm, turns=turns)
+    if port is None and not vents:
+        remarks.append(no_opening())
     held_by, more = _held_by(
         question, size, mould, piece, sockets=sockets, legs=legs, layer_mm=printer.layer
     )
     remarks += more
     pips = _pips(question, size, mould)
     remarks += _tenon_remarks(mould, size, piece)
-    on_body = on_lid = note = None
+    lettering = Lettering()
     if mould.lettering:
-        texts = label_texts(mould_id, size.gap_mm, letter=letter)
-        stroke = stroke_of(printer.line)
-        on_body = _body_label(texts, size, stroke, grooves=len(grooves))
-        holes = [*vents, *([port] if port else [])]
-        edge = (size.reach_mm if mould.hold == "tape" else size.lid_reach_mm) - LABEL_EDGE
-        on_lid = lid_label(texts, size, stroke, holes=holes, edge_mm=edge)
-        if on_lid is None or (on_body is None and not size.follows):
-            remarks.append(_no_lettering(on_body, on_lid))
-        if on_lid is not None and resin_g_ml is not None:
-            notes = note_texts(size.net_ml, (size.net_ml + size.riser_ml) * resin_g_ml)
-            note = second_label(notes, stroke, holes=holes, first=on_lid, edge_mm=edge)
-            if note is None or note.text != notes[0]:
-                remarks.append(_short_note(notes[0], note))
+        lettering = letter_cup(
+            size,
+            mould_id=mould_id,
+            letter=letter,
+            line_mm=printer.line,
+            holes=[*vents, *([port] if port else [])],
+            grooves=len(grooves),
+            taped=mould.hold == "tape",
+            resin_g_ml=resin_g_ml,
+        )
     plan = CupPlan(
         insert=insert,
         size=size,
@@ -247,11 +233,11 @@ def plan_cup(
         legs=legs,
         vents=vents,
         port=port,
-        body_label=on_body,
-        lid_label=on_lid,
-        remarks=tuple(remarks),
+        body_label=lettering.body,
+        lid_label=lettering.lid,
+        remarks=(*remarks, *lettering.remarks),
         lines=fill_lines(question, size, layers=layers, lifted=mould.knock_out),
-        lid_note=note,
+        lid_note=lettering.note,
         hold=mould.hold,
         held_by=held_by,
         tenon_mm=(0.0, 0.0) if mould.tenon is None else (mould.tenon / 2.0, mould.tenon_length),
@@ -317,125 +303,3 @@ def _tenon_remarks(mould: Mould, size: Size, piece: Piece) -> tuple[Finding, ...
     from mouldgen.mould.tenon import tenon_findings
 
     return tenon_findings(mould, size, piece)
-
-
-def _body_label(
-    texts: tuple[str, ...], size: Size, stroke_mm: float, *, grooves: int
-) -> Label | None:
-    if size.follows:
-        return None  # its wall has no flat: the lid has the lettering
-    if size.halves:
-        from mouldgen.mould.halves import back_label  # late: most moulds are cups
-
-        return back_label(texts, size, stroke_mm)
-    return body_label(texts, size, stroke_mm, grooves=grooves)
-
-
-def _turns(grooves: int, *, aside: bool) -> tuple[tuple[float, ...], tuple[float, ...]]:
-    """Angles of grooves and ribs; ribs stand midway between grooves, three with none.
-
-    aside : keep both as far as they can off the x axis, where a runner or a parting plane is;
-        the first rib is the one nearest to the y axis.
-    """
-    ribs = grooves or 3
-    pitch = 360.0 / ribs
-    if aside:
-        ribs_at = [(k - 0.25) * pitch % 360.0 for k in range(ribs)]
-        ribs_at.sort(key=lambda angle: abs(angle - 90.0))
-        return tuple((k + 0.25) * pitch for k in range(grooves)), tuple(ribs_at)
-    rib_angles = tuple(90.0 + k * pitch for k in range(ribs))
-    groove_angles = tuple(90.0 + (k + 0.5) * pitch for k in range(grooves))
-    return groove_angles, rib_angles
-
-
-def _clear(hole: Round, others: list[Round]) -> bool:
-    x, y, r = hole
-    return all(math.hypot(x - a, y - b) >= r + s + WEB for a, b, s in others)
-
-
-def _port(legs: tuple[Round, ...], sockets: Sockets, bore_mm: float) -> Round | None:
-    """The widest port that keeps its webs: in the middle, else between two legs."""
-    steps = int((MOST_PORT_RADIUS - LEAST_PORT_RADIUS) / 0.25)
-    radii = [MOST_PORT_RADIUS - 0.25 * k for k in range(steps + 1)]
-    for radius in radii:
-        if radius < 3.0:
-            break
-        if _clear((0.0, 0.0, radius), list(legs)) and radius + WEB <= bore_mm:
-            return (0.0, 0.0, radius)
-    for radius in radii:
-        hole = (0.0, -(bore_mm - radius - WEB), radius)
-        fits = radius + WEB <= bore_mm and sockets.clears(hole, WEB)
-        if fits and _clear(hole, list(legs)):
-            return hole
-    return None
-
-
-def _vents(
-    legs: tuple[Round, ...],
-    port: Round | None,
-    sockets: Sockets,
-    bore_mm: float,
-    *,
-    turns: tuple[float, ...],
-) -> tuple[Round, ...]:
-    """Up to three vents over the gap, away from legs and port; at least 2 mm wide."""
-    found: list[Round] = []
-    taken = [*legs, *([port] if port else [])]
-    for angle in turns:
-        if len(found) == len(VENT_TURNS):
-            break
-        for step in range(5):
-            radius = VENT_RADIUS - 0.25 * step
-            if radius < LEAST_VENT_RADIUS:
-                break
-            distance = bore_mm - radius - WEB
-            hole = (
-                distance * math.cos(math.radians(angle)),
-                distance * math.sin(math.radians(angle)),
-                radius,
-            )
-            fits = distance > 0.0 and sockets.clears(hole, WEB)
-            if fits and _clear(hole, [*taken, *found]):
-                found.append(hole)
-                break
-    return tuple(found)
-
-
-def _no_port() -> Finding:
-    return Finding(
-        id="cup.no-port",
-        rule="cup",
-        severity="note",
-        message=(
-            "The lid has no room for a pour port of 4 mm beside its legs: fill the mould before"
-            " the lid goes on."
-        ),
-        place="lid",
-    )
-
-
-def _no_lettering(body: Label | None, lid: Label | None) -> Finding:
-    bare = [name for name, label in (("body", body), ("lid", lid)) if label is None]
-    return Finding(
-        id="cup.no-lettering",
-        rule="cup",
-        severity="note",
-        message=(
-            f"Too small for letters {LOWEST_LETTERS:g} mm high on the {' and the '.join(bare)}:"
-            " mark it by hand."
-        ),
-        limit=LOWEST_LETTERS,
-        place=" and ".join(bare),
-    )
-
-
-def _short_note(wanted: str, note: Label | None) -> Finding:
-    there = "it is left out" if note is None else f"it says {note.text} only"
-    return Finding(
-        id="cup.short-lettering",
-        rule="cup",
-        severity="note",
-        message=f"The lid has no room to be lettered {wanted} besides its id: {there}.",
-        limit=LOWEST_LETTERS,
-        place="lid",
-    )

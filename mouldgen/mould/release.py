@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 from mouldgen.finding import Finding
 
 if TYPE_CHECKING:
-    from mouldgen.job.model import Mould, Printer
+    from mouldgen.job.model import Mould
+    from mouldgen.job.shop_tables import Printer
     from mouldgen.mould.feature import Feature
     from mouldgen.mould.plan import CupPlan
 

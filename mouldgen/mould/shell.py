@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from mouldgen.cavity.shell import shell_cavity
+from mouldgen.cavity.shell import SNAPPED_MM, reach_mm, shell_cavity
 from mouldgen.errors import InternalError
 from mouldgen.mould.body import pip_solids
 from mouldgen.mould.lines import grooved
@@ -79,17 +79,18 @@ def shell_outside(plan: CupPlan, bare: Solid) -> Solid:
     levels = max(2, math.ceil(size.rim_mm / STEP_MM))
     heights = np.linspace(0.0, size.rim_mm, BETWEEN * levels + 1)
     turns = BETWEEN * plan.sides
-    inside = np.stack([_reach(bare, z, turns) for z in _within(heights)])
+    inside = np.stack([reach_mm(bare, z, turns) for z in _within(heights)])
     step, turn = float(heights[1]), 2.0 * math.pi / turns
     # Between two places that are looked at a ball dips by a sagitta, along and round.
     dip = (step**2 + (float(inside.max()) * turn) ** 2) / (8.0 * wall) + SPARE_MM
     reach = _with_wall(np.maximum(inside, CORE_MM), wall + dip, step_mm=step)
     # Between two corners, and between two levels, a straight line stays outside.
     drawn = _widest(_widest(reach, axis=0), axis=1)[::BETWEEN, ::BETWEEN]
-    drawn = np.minimum(drawn, size.bore_mm(size.rim_mm) + wall)
+    neck = size.bore_mm(size.rim_mm) + SNAPPED_MM + wall  # the cavity's is as much wider
+    drawn = np.minimum(drawn, neck)
     opened = _opening(drawn, step_mm=float(heights[BETWEEN]))
     # Under the lid it is the round that the lid's skirt goes over, and nothing else.
-    opened[heights[::BETWEEN] >= size.neck_mm + wall] = size.bore_mm(size.rim_mm) + wall
+    opened[heights[::BETWEEN] >= size.neck_mm + wall] = neck
     corners = around(1.0, sides=plan.sides) * opened
     angle = 2.0 * math.pi * np.arange(plan.sides) / plan.sides
     ways = np.column_stack([np.cos(angle), np.sin(angle)])
@@ -101,24 +102,6 @@ def shell_outside(plan: CupPlan, bare: Solid) -> Solid:
 def _within(heights: Floats) -> list[float]:
     """The heights, the lowest lifted off the floor, where a section is an edge."""
     return [max(z, 0.01) for z in heights.tolist()]
-
-
-def _reach(bare: Solid, height: float, turns: int) -> Floats:
-    """How far a section reaches from the axis at equal turns, 0 where a ray misses it (n,) [mm]."""
-    angle = 2.0 * math.pi * np.arange(turns)[:, None] / turns
-    cos, sin = np.cos(angle), np.sin(angle)
-    far = np.zeros(turns)
-    for ring in bare.section(height):
-        start = ring
-        side = np.roll(ring, -1, axis=0) - ring
-        # The ray t (cos, sin) meets start + s side: Cramer's rule, a row a turn, a column a side.
-        across = cos * side[:, 1] - sin * side[:, 0]
-        with np.errstate(divide="ignore", invalid="ignore"):
-            along = (start[:, 0] * side[:, 1] - start[:, 1] * side[:, 0]) / across
-            share = (start[:, 0] * sin - start[:, 1] * cos) / across
-        met = np.isfinite(along) & (share > -1e-9) & (share < 1.0 + 1e-9)
-        far = np.maximum(far, np.where(met, along, 0.0).max(axis=1))
-    return far
 
 
 def _with_wall(inside: Floats, wall: float, *, step_mm: float) -> Floats:

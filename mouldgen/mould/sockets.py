@@ -16,9 +16,10 @@ from mouldgen.job.model import Piece
 from mouldgen.job.outline import free_ends_mm, outline_of
 from mouldgen.mould.label import Round
 from mouldgen.size import Size, SizeQuestion
+from mouldgen.size.round import DEEPEST_MM
 
 # Our own choices, no source.
-DEEPEST = 3.0  # mm of the insert's end that a socket holds
+DEEPEST = DEEPEST_MM
 SHALLOWEST = 1.0
 LEAST_RELIEF = 0.2  # of a rib on its wall: less than that a nozzle does not show
 FINGER_LINES = 3  # a finger stands free: fewer lines would snap off
@@ -113,7 +114,9 @@ def place_sockets(
     inner, width, depth, room = held(insert.upper, opposite=True)
     relief = size.bore_mm(foot) - foot_inner
     upper_relief = size.bore_mm(top) - inner
-    finger = min(THICKEST_FINGER, upper_relief - question.clearance_mm)
+    # A finger goes down through all that is over its tip, and the bore may be narrower there.
+    narrowest = size.bore.narrowest_mm(top - max(depth, 0.0), size.rim_mm)
+    finger = min(THICKEST_FINGER, narrowest - inner - question.clearance_mm)
     fits = width > 0.0 and depth >= SHALLOWEST
     # What is wider below could not go in past ribs on the wall.
     passes = inner >= insert.envelope_mm + slide_mm

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import pairwise
 from typing import TYPE_CHECKING, Literal
 
 import numpy as np
@@ -24,6 +25,7 @@ from mouldgen.mould.sockets import (
     LEAST_RELIEF,
     SHALLOWEST,
     THICKEST_FINGER,
+    WEB,
     Sockets,
 )
 from mouldgen.solid.circle import around, polygon, segments
@@ -77,28 +79,38 @@ def channel_mm(size: Size) -> float:
     return max(CHANNEL_MM, size.runner.radius_mm if size.runner else 0.0)
 
 
-def kept_grooves(
-    angles: tuple[float, ...], size: Size, groove_mm: float
+def grooves_of_halves(
+    grooves: int, size: Size, groove_mm: float
 ) -> tuple[tuple[float, ...], tuple[Finding, ...]]:
-    """The vent grooves that stay clear of the parting plane, and a word on those that do not.
+    """Where vent grooves stand clear of the parting plane, and a word on those without room.
 
-    angles : where they would stand [degrees].
+    Evenly round the bore where that goes: with one of an odd number as far off the plane as any,
+    or with the plane midway between two; else evenly along the plane, in either half.
+
+    grooves : how many are asked for.
     size : of the mould.
     groove_mm : their radius [mm].
+
+    Returns their angles from the x axis [degrees].
     """
+    if not grooves:
+        return (), ()
     wide = size.bore_mm(size.rim_mm)
     # A groove reaches inward along y; beside the bore's widest place it would come out of it.
-    kept = tuple(
-        angle
-        for angle in angles
-        if wide * abs(math.cos(math.radians(angle))) + groove_mm <= wide - groove_mm / 2.0
-    )
-    if len(kept) == len(angles):
+    far = wide - 1.5 * groove_mm
+    for first in (0.25, 0.5):
+        even = tuple((k + first) * 360.0 / grooves for k in range(grooves))
+        if _stand(even, wide, far, apart_mm=2.0 * groove_mm + WEB):
+            return even, ()
+    room = 1 + int(2.0 * far / (2.0 * groove_mm + WEB)) if far >= 0.0 else 0
+    front, back = (min(room, many) for many in (grooves - grooves // 2, grooves // 2))
+    kept = (*_along(front, wide, far), *(360.0 - angle for angle in _along(back, wide, far)))
+    if len(kept) == grooves:
         return kept, ()
     message = (
-        f"{len(angles) - len(kept)} of {len(angles)} vent grooves would stand so near to the"
-        " parting plane that the halves could not leave the blank: they are left out, and the"
-        " rules counted them. Ask for fewer."
+        f"Only {len(kept)} of {grooves} vent grooves are made: more would stand so near to the"
+        " parting plane or to each other that the halves could not leave the blank. The rules"
+        f" counted {grooves}: ask for {len(kept)}."
     )
     return kept, (
         Finding(
@@ -107,10 +119,33 @@ def kept_grooves(
             severity="warn",
             message=message,
             measured=float(len(kept)),
-            limit=float(len(angles)),
+            limit=float(grooves),
             place="[mould] vent_grooves",
         ),
     )
+
+
+def _stand(angles: tuple[float, ...], wide: float, far: float, *, apart_mm: float) -> bool:
+    """Whether all keep off the parting plane, and those of one half off each other."""
+    for half in (1.0, -1.0):
+        along = sorted(
+            wide * math.cos(math.radians(angle))
+            for angle in angles
+            if half * math.sin(math.radians(angle)) >= 0.0
+        )
+        if along and max(along[-1], -along[0]) > far:
+            return False
+        if any(b - a < apart_mm for a, b in pairwise(along)):
+            return False
+    return True
+
+
+def _along(many: int, wide: float, far: float) -> tuple[float, ...]:
+    """Angles of grooves whose distances along the parting plane are even [degrees]."""
+    if many == 1:
+        return (90.0,)
+    steps = (far - 2.0 * far * k / (many - 1) for k in range(many))
+    return tuple(math.degrees(math.acos(x / wide)) for x in steps)
 
 
 def split_hollow(plan: CupPlan, size: SplitSize) -> Solid:

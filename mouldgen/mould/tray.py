@@ -14,17 +14,19 @@ from itertools import pairwise
 from mouldgen.errors import InternalError
 from mouldgen.finding import Finding
 from mouldgen.insert.facts import InsertFacts
-from mouldgen.job.model import Mould, Piece, Printer
+from mouldgen.job.model import Mould, Piece
+from mouldgen.job.shop_tables import Printer
 from mouldgen.mould.label import LOWEST_LETTERS, Label, Round, letter_heights, stroke_of
 from mouldgen.mould.lettering import text_width
 from mouldgen.mould.lines import APART_MM, FillLine, topped_up
 from mouldgen.mould.naming import label_texts
 from mouldgen.mould.pose import Pose
+from mouldgen.mould.tray_hold import TrayHold, TraySite, hold_in_tray
 from mouldgen.size.lying import Range
 from mouldgen.size.mould_size import MouldSize
 from mouldgen.size.question import FILL_LINE_MM
 from mouldgen.size.round import SizeQuestion
-from mouldgen.size.tray import TrayQuestion, TraySize
+from mouldgen.size.tray import HOOK_HALF_MM, TrayQuestion, TraySize
 
 # Our own choices, no source.
 LEG_MM = (3.2, 4.0)  # of a leg or a pip: across and along
@@ -60,6 +62,7 @@ class TrayPlan:
     numbers : of each pocket, about the middle of that pocket; empty without lettering.
     remarks : what was left out for want of room.
     hold : how the insert is held, in the words of the job file.
+    held_by : what the tray has for that beside the lid's legs, or None.
     """
 
     insert: InsertFacts
@@ -79,6 +82,7 @@ class TrayPlan:
     numbers: tuple[Label | None, ...]
     remarks: tuple[Finding, ...]
     hold: str = "lid"
+    held_by: TrayHold | None = None
 
     @property
     def insert_foot_mm(self) -> float:
@@ -94,6 +98,11 @@ class TrayPlan:
     def lid_genus(self) -> int:
         """Holes through the lid: a port at every pocket."""
         return self.size.blanks * (self.port is not None)
+
+    @property
+    def body_genus(self) -> int:
+        """Holes through the body: a tray has none of its own."""
+        return 0 if self.held_by is None else self.held_by.body_genus(self.size)
 
     @property
     def blank_mm(self) -> float:
@@ -160,17 +169,22 @@ def plan_tray(
         raise InternalError("a tray was planned from the size of another mould")
     laid, pip = question.laid, question.pip_mm
     stations = tuple(_stations(laid.length_mm))
-    legs = tuple(_touching(laid.top_mm, stations)) if mould.hold == "lid" else ()
-    port = _port(size, legs)
     height = size.fill_mm
+    poses = tuple(_poses(question, size, piece, height / 2.0))
+    held_by, told = hold_in_tray(
+        TraySite(question, size, mould, piece, poses, layer_mm=printer.layer)
+    )
+    legless = mould.hold == "none" or (held_by is not None and held_by.at_insert)
+    legs = () if legless else tuple(_touching(laid.top_mm, stations))
+    port = _port(size, legs)
     heights = [pip + laid.tall_mm * k / layers for k in range(1, layers)]
     body = lid = None
     numbers: tuple[Label | None, ...] = ()
-    remarks = [] if port is not None else [_no_port()]
+    remarks = [*told, *([] if port is not None else [_no_port()])]
     if mould.lettering:
         stroke = stroke_of(printer.line)
         texts = label_texts(mould_id, size.gap_mm, letter=letter)
-        body = _on_wall(texts, size, question.floor_mm, stroke)
+        body = _on_wall(texts, size, question.floor_mm, stroke, hooked=question.beyond_mm > 0.0)
         lid = _on_lid(texts, size, stroke)
         numbers = tuple(_number(k, size, stroke) for k in range(1, size.blanks + 1))
         remarks += _bare(body, lid, numbers)
@@ -179,7 +193,7 @@ def plan_tray(
         size=size,
         question=question,
         chord_mm=mould.chord,
-        pips=tuple(_touching(laid.bottom_mm, stations)),
+        pips=(held_by.pads if held_by else ()) or tuple(_touching(laid.bottom_mm, stations)),
         legs=legs,
         port=port,
         lines=(
@@ -188,13 +202,14 @@ def plan_tray(
         ),
         marks=tuple(_marks(question, size, piece, MARK_LINES * printer.line)),
         mark_mm=MARK_LAYERS * printer.layer,
-        poses=tuple(_poses(question, size, piece, height / 2.0)),
+        poses=poses,
         spread=spread,
         body_label=body,
         lid_label=lid,
         numbers=numbers,
         remarks=tuple(remarks),
         hold=mould.hold,
+        held_by=held_by,
     )
 
 
@@ -292,11 +307,12 @@ def _cuts(side: float, count: int, kerf: float) -> list[float]:
 # --------------------------------------------------------------------------------- lettering
 
 
-def _on_wall(texts: tuple[str, ...], size: TraySize, floor: float, stroke: float) -> Label | None:
-    """Along the right wall, between the bed and the deck."""
-    return _fitting(
-        texts, stroke, wide=size.body_mm[1], high=size.deck_mm + floor, low_of=lambda _: EDGE_MM
-    )
+def _on_wall(
+    texts: tuple[str, ...], size: TraySize, floor: float, stroke: float, *, hooked: bool
+) -> Label | None:
+    """Along the right wall, between the bed and the deck, and between hooks."""
+    wide = 2.0 * (size.hook_at_mm - HOOK_HALF_MM) if hooked else size.body_mm[1]
+    return _fitting(texts, stroke, wide=wide, high=size.deck_mm + floor, low_of=lambda _: EDGE_MM)
 
 
 def _on_lid(texts: tuple[str, ...], size: TraySize, stroke: float) -> Label | None:

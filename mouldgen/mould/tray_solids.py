@@ -9,11 +9,10 @@ import numpy as np
 from mouldgen.mould.label import Label, letter_rings
 from mouldgen.mould.plan import ENGRAVING, FILL_LINE, RELIEF
 from mouldgen.mould.tray import Rect, TrayPlan
-from mouldgen.size.tray import EAR_WIDE_MM, TraySize
+from mouldgen.size.tray import EAR_THICK_MM, EAR_WIDE_MM, TraySize
 from mouldgen.solid.kernel import OVERSHOOT, Solid, box, cylinder, loft, prism, union
 
 NOTCH_MM = 8.0  # width of the drain notch
-EAR_THICK_MM = 3.0
 FOOT_MM = 3.0  # side of a foot of the lid
 LEAST_CHANNEL_MM = 1.5  # under a land: a narrower one would only cost print time
 _FLAT = ((1.0, 0.0, 0.0, 0.0), (0.0, 0.0, -1.0, 0.0), (0.0, 1.0, 0.0, 0.0))  # z is laid along -y
@@ -51,6 +50,8 @@ def hollow_solid(plan: TrayPlan) -> Solid:
     whole = pocket(plan.size, top_mm=plan.size.deck_mm + OVERSHOOT, lines_mm=plan.grooves_mm)
     standing = [_box(rect, -OVERSHOOT, plan.question.pip_mm) for rect in plan.pips]
     standing += [_box(rect, -OVERSHOOT, plan.mark_mm) for rect in plan.marks]
+    if plan.held_by is not None:
+        standing += plan.held_by.in_pocket(plan)
     return whole - union(standing)
 
 
@@ -73,6 +74,9 @@ def body_solid(plan: TrayPlan, hollow: Solid) -> Solid:
         *(hollow.moved(a, b) for a, b in size.places),
         *_channels(plan),
     ]
+    if plan.held_by is not None:
+        shell += plan.held_by.on_body(plan)
+        cut += plan.held_by.off_body(plan)
     return union(shell) - union(cut)
 
 
@@ -122,8 +126,7 @@ def lid_solid(plan: TrayPlan) -> Solid:
     x, y = size.lid_mm[0] / 2.0, size.lid_mm[1] / 2.0
     low = size.deck_mm + size.lid_foot_mm
     high = low + plan.question.lid_mm
-    ledge = plan.question.border_mm - size.wall_mm - plan.question.clearance_mm
-    foot = min(FOOT_MM, ledge - size.slope * size.deck_mm - size.lines_mm - FILL_LINE)
+    foot = min(FOOT_MM, _ledge_mm(size))
     feet = [
         box(
             (min(a * x, a * (x - foot)), min(b * y, b * (y - foot)), size.deck_mm),
@@ -145,6 +148,13 @@ def lid_solid(plan: TrayPlan) -> Solid:
         cut.append(_engraved(plan.lid_label, high))
     whole = union(parts)
     return whole - union(cut) if cut else whole
+
+
+def _ledge_mm(size: TraySize) -> float:
+    """Least width of the deck under the lid's edge, beside the outer pockets' lines [mm]."""
+    pockets = size.pocket_mm(size.deck_mm)
+    outer = [max(place[k] for place in size.places) + pockets[k] / 2.0 for k in (0, 1)]
+    return min(lid / 2.0 - at for lid, at in zip(size.lid_mm, outer, strict=True)) - size.lines_mm
 
 
 def _port(plan: TrayPlan, low: float, high: float) -> Solid:
@@ -203,4 +213,5 @@ def features_ml(plan: TrayPlan, hollow: Solid) -> float:
     legs = math.fsum((c - a) * (d - b) for a, b, c, d in plan.legs)
     legs *= size.level_mm - plan.insert_top_mm
     bare = pocket(size, top_mm=size.level_mm).volume_mm3()
-    return (hollow.below(size.level_mm).volume_mm3() - bare - legs) / 1000.0
+    held = 0.0 if plan.held_by is None else plan.held_by.resin_ml(plan)
+    return (hollow.below(size.level_mm).volume_mm3() - bare - legs) / 1000.0 - held

@@ -34,6 +34,9 @@ def _stood_off(wall: list[tuple[float, float]], by_mm: float) -> list[tuple[floa
     inside = [(0.0, wall[0][0]), *((r, z) for z, r in wall), (0.0, wall[-1][0])]
     grown = shapely.Polygon(inside).buffer(by_mm, join_style="mitre", mitre_limit=_MITRE)
     low, high = wall[0][0], wall[-1][0]
+    # A mitre's tip over the edge of a bulge thickens nothing where the wall is thin.
+    widest = max(r for _, r in wall) + by_mm
+    grown = grown.intersection(shapely.box(-widest, low - widest, widest, high + widest))
     out: list[tuple[float, float]] = []
     for r, z in sorted(grown.exterior.coords, key=lambda corner: (corner[1], -corner[0])):
         if r > by_mm and low < z < high and (not out or z > out[-1][0] + LEAST_MM):

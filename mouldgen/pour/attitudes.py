@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from mouldgen.pour.pour import Pour, pour
@@ -50,7 +51,7 @@ def attitudes(
     layer_mm, row_mm : height of a layer and width of a row [mm].
 
     Upright is proposed unless leaning lets out at least `WORTH_IT_ML` more and nothing runs
-    over.  Raises InputError as `slice_air` does.
+    over; and where no air is open at all.  Raises InputError as `slice_air` does.
     """
     leans = (
         UPRIGHT,
@@ -75,6 +76,8 @@ def _with(whole: Pour, amount_ml: float) -> Pour:
 
 def _choice(pours: tuple[Pour, ...]) -> tuple[int, str]:
     upright = pours[0].shut_in_ml
+    if math.isinf(pours[0].spill_mm):  # nothing goes in, so what leaning keeps in is no less
+        return 0, "Fill it before the lid goes on: the lid has no hole that air could leave by."
     dry = [k for k in range(1, len(pours)) if not pours[k].runs_over]
     leaning = min(dry, key=lambda k: pours[k].shut_in_ml, default=None)
     if leaning is None:

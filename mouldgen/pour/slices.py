@@ -20,10 +20,14 @@ from mouldgen.solid.mesh import GRID_MM, Floats, Integers, Mesh
 _WEIGHT = np.array([1, -1, -1000, 1000])
 _HOLLOW, _SOLID = 0, 2
 _MARGIN_MM = 1e-6
+_ROUNDED_MM = 4.0 * GRID_MM  # a run that ends at a lid's underside is rounded to either side of it
+_FINEST_MM = 1.0 / 16.0  # our own choice: nothing enters a narrower gap, and finer takes gigabytes
 
 
 def pitch_mm(gap_mm: float) -> float:
     """Layers and rows that a gap is not stepped over by: half a millimetre, halved as needed.
+
+    Never finer than a sixteenth of a millimetre, where a gap is no longer seen across rows.
 
     gap_mm : the narrowest passage that counts [mm].
 
@@ -32,7 +36,7 @@ def pitch_mm(gap_mm: float) -> float:
     if not gap_mm > 0.0:
         raise InputError(f"{gap_mm:g} mm is no passage", allowed="more than 0 mm")
     pitch = 0.5
-    while pitch > gap_mm:
+    while pitch > max(gap_mm, _FINEST_MM):
         pitch /= 2.0
     return pitch
 
@@ -78,7 +82,7 @@ def slice_air(
         origin_mm=raster.origin,
         attitude=attitude,
     )
-    air.opens[:] = _highest(air, turn[:, 2]) > space.open_above_mm
+    air.opens[:] = _highest(air, turn[:, 2]) > space.open_above_mm + _ROUNDED_MM
     return air
 
 

@@ -47,6 +47,7 @@ class BlockSize(Size):
     pitch_mm : from one axis to the next [mm].
     between_mm : plastic between two bores where they come nearest, vent grooves left out [mm].
     ear_mm : how far a lifting tab stands out, 0 with none [mm].
+    beyond_mm : how far hooks or a ledge stand out beyond wall and lid [mm].
     """
 
     rows: int
@@ -54,6 +55,7 @@ class BlockSize(Size):
     pitch_mm: float
     between_mm: float
     ear_mm: float
+    beyond_mm: float = 0.0
 
     @property
     def blanks(self) -> int:
@@ -77,9 +79,10 @@ class BlockSize(Size):
 
     @property
     def sides_mm(self) -> tuple[float, float]:
-        """Width and depth of what it covers, lifting tabs included [mm]."""
-        tab = max(self.lid_reach_mm, self.reach_mm + self.ear_mm)
-        reach = (tab, self.lid_reach_mm) if self.rows > 1 else (self.lid_reach_mm, tab)
+        """Width and depth of what it covers, lifting tabs, hooks or ledge included [mm]."""
+        plain = self.lid_reach_mm + self.beyond_mm
+        tab = max(plain, self.reach_mm + self.ear_mm)
+        reach = (tab, plain) if self.rows > 1 else (plain, tab)
         wide, deep = self.core_mm
         return wide + 2.0 * reach[0], deep + 2.0 * reach[1]
 
@@ -113,6 +116,7 @@ def in_block(question: BlockQuestion, one: Size) -> BlockSize:
         pitch_mm=pitch,
         between_mm=pitch - 2.0 * widest,
         ear_mm=0.0,
+        beyond_mm=q.beyond_mm,
     )
     wide, deep = whole.core_mm
     across = math.hypot(wide, deep) / 2.0 + one.across_mm

@@ -8,10 +8,11 @@ from typing import TYPE_CHECKING
 from mouldgen.size.block import BlockQuestion
 from mouldgen.size.lying import facts_across, lying
 from mouldgen.size.round import SizeQuestion
-from mouldgen.size.tray import BORDER_MM, LAND_MM, TrayQuestion
+from mouldgen.size.tray import BORDER_MM, LAND_MM, PROUD_MM, TrayQuestion
 
 if TYPE_CHECKING:
-    from mouldgen.job.model import Insert, Mould, Piece, Printer
+    from mouldgen.job.model import Insert, Mould, Piece
+    from mouldgen.job.shop_tables import Printer
 
 
 def in_cells(
@@ -55,4 +56,16 @@ def in_cells(
         per_blank=piece.per_blank or 1,
         kerf_mm=kerf_mm,
         pours=pours,
+        over_lid_mm=_over_lid_mm(question, mould, piece),
     )
+
+
+def _over_lid_mm(question: SizeQuestion, mould: Mould, piece: Piece) -> float:
+    """What the rim needs for dowels across a lid; a blank that is sawn has them in its cuts."""
+    if mould.hold != "dowel" or piece.saw is not None:
+        return 0.0
+    from mouldgen.size.fastened import dowel_bore  # late: most jobs ask for none
+
+    q = question
+    bore = dowel_bore(mould.dowel, clearance_mm=q.clearance_mm, line_mm=q.line_mm)
+    return PROUD_MM + bore.radius_mm + bore.tip_mm + bore.web_mm

@@ -23,13 +23,15 @@ def bore(question: SizeQuestion, gap_mm: float) -> Profile:
     wanted = [(z, max(r, least)) for z, r in _crossed(wanted, least) if z > LEAST_MM]
     start = wanted[0][1] if wanted else least
     # The outline goes on to the floor as it starts; above its end only the insert has a say.
-    points = [(0.0, start), *wanted]
+    # Roofed first: a bulge near the outline's end is still closing there.
+    points = roofed([(0.0, start), *wanted])
     end, last = points[-1]
     if last > least:
         end += (last - least) / ROOF
         points.append((end, least))
+    # Upright at the end: a wall goes on as it ends.
     points.append((max(end, q.insert_top_mm) + 1.0, least))
-    return Profile(tuple(roofed(points)))
+    return Profile(tuple(points))
 
 
 def _crossed(points: list[tuple[float, float]], radius_mm: float) -> list[tuple[float, float]]:
@@ -43,8 +45,16 @@ def _crossed(points: list[tuple[float, float]], radius_mm: float) -> list[tuple[
 
 
 def _rising(points: list[tuple[float, float]]) -> list[tuple[float, float]]:
-    """The points, each a little above the one before it."""
+    """The points, each a little above the one before it, and nothing of the outline cut off.
+
+    The narrower end of a shoulder gives way to the wider one.
+    """
     out: list[tuple[float, float]] = []
     for z, r in points:
-        out.append((max(z, out[-1][0] + _STEP_MM) if out else z, r))
+        near = bool(out) and z < out[-1][0] + _STEP_MM
+        low = z - _STEP_MM
+        if near and r > out[-1][1] and (len(out) < 2 or out[-2][0] < low):
+            out[-1] = (low, out[-1][1])
+            near = False
+        out.append((out[-1][0] + _STEP_MM if near else z, r))
     return out

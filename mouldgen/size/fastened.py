@@ -145,11 +145,11 @@ def fastened(mould: Mould, *, line_mm: float, clearance_mm: float) -> Fastened:
     floor = skirt = freeboard = ears = 0.0
     if mould.hold == "screw":
         floor = screw_hole(mould.screw, clearance_mm=clearance_mm).floor_mm
-    elif mould.hold == "dowel":
+    elif mould.hold == "dowel" and mould.family != "tray":  # a tray's own are in `size.cells`
         bore = dowel_bore(mould.dowel, clearance_mm=clearance_mm, line_mm=line_mm)
         skirt = 2.0 * (bore.web_mm + bore.tip_mm)
         freeboard = bore.above_mm + bore.radius_mm + bore.tip_mm + bore.web_mm
-    elif mould.hold == "weight":
+    elif mould.hold == "weight" and mould.family != "tray":  # its lid is a level plate
         (ears,) = fastening("ledge", "wide")
     elif mould.hold == "band":
         ears = CHANNEL_MM + FLANGE_LINES * line_mm

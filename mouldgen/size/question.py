@@ -7,7 +7,9 @@ from dataclasses import dataclass, fields
 
 from mouldgen.insert.facts import InsertFacts
 from mouldgen.job.allowances import Allowances
-from mouldgen.job.model import Mould, Printer, Rubber
+from mouldgen.job.material_tables import Rubber
+from mouldgen.job.model import Mould
+from mouldgen.job.shop_tables import Printer
 from mouldgen.size.round import SizeQuestion
 
 # Our own choices, no source: high enough for resin to run under the insert, thick enough for a

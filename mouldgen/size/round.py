@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import TYPE_CHECKING, ClassVar
 
 from mouldgen.errors import JobError
@@ -15,6 +16,10 @@ from mouldgen.size.profile import Profile
 
 if TYPE_CHECKING:
     from mouldgen.size.runner import Runner
+
+# Our own choices, no source.
+DEEPEST_MM = 3.0  # of the insert's end that a socket holds
+RELIEF_MM = 0.5  # of lettering over its wall
 
 
 @dataclass(frozen=True, eq=False)
@@ -84,6 +89,16 @@ class SizeQuestion:
         return False
 
     @property
+    def outside_mm(self) -> float:
+        """From the bore to a vent groove's back, or to the lettering on a wall without [mm]."""
+        return self.wall_mm + max(self.groove_mm, RELIEF_MM)
+
+    @property
+    def finger_mm(self) -> float:
+        """The most that a lid's fingers reach down beside the insert [mm]."""
+        return min(DEEPEST_MM, self.insert.length_mm / 3.0)
+
+    @property
     def has_runner(self) -> bool:
         """Whether the mould is filled from below, through a runner."""
         return False
@@ -109,9 +124,10 @@ class Size:
     rim_mm : height of the cup's rim.
     wall_mm : printed wall outside the vent grooves' depth.
     reach_mm : outside radius of the body under the lid's skirt, groove backs included.
-    across_mm : largest outside radius of body and lid.
+    across_mm : largest outside radius of body and lid, with room for lettering on the wall.
     lid_reach_mm : outside radius of the lid.
-    body_height_mm, lid_height_mm : of the parts as printed, alone.
+    body_height_mm, lid_height_mm : of the parts as printed, alone; of the lid with the deepest
+        fingers that it may have.
     stack_height_mm : of cup and lid put together.
     cavity_ml : bare cavity to `fill_mm`.
     insert_ml : the part of the insert below `fill_mm`.
@@ -230,6 +246,7 @@ def around_bore(question: SizeQuestion, gap_mm: float, bore: Profile) -> Size:
     rim = level + q.freeboard_mm
     back = q.groove_mm + q.wall_mm  # from the bore to the back of a groove, or to the wall
     reach = bore.widest_mm(rim - q.skirt_mm, rim) + back
+    reach += _leaning_mm(bore.between(rim - q.skirt_mm - q.wall_mm, rim), q.wall_mm)
     lid_reach = reach + q.clearance_mm + q.wall_mm
     return Size(
         gap_mm=gap_mm,
@@ -241,12 +258,24 @@ def around_bore(question: SizeQuestion, gap_mm: float, bore: Profile) -> Size:
         rim_mm=rim,
         wall_mm=q.wall_mm,
         reach_mm=reach,
-        across_mm=max(bore.widest_mm(0.0, rim) + back, lid_reach) + q.beyond_mm,
+        across_mm=max(bore.widest_mm(0.0, rim) + q.outside_mm, lid_reach) + q.beyond_mm,
         lid_reach_mm=lid_reach,
         body_height_mm=q.floor_mm + rim,
-        lid_height_mm=q.lid_mm + max(q.skirt_mm, rim - insert_top),
+        lid_height_mm=q.lid_mm + max(q.skirt_mm, rim - insert_top + q.finger_mm),
         stack_height_mm=q.floor_mm + rim + q.lid_mm,
         cavity_ml=cavity,
         insert_ml=insert_ml,
         riser_ml=bore.volume_ml(level) - cavity - above,
     )
+
+
+def _leaning_mm(wall: list[tuple[float, float]], thick_mm: float) -> float:
+    """How much thicker a wall that closes going up is, level, than it is across [mm].
+
+    A wall that opens is as thick as asked for level already.
+
+    wall : heights and radii of the bore, rising [mm].
+    thick_mm : across the wall [mm].
+    """
+    closes = max((a - b) / (high - low) for (low, a), (high, b) in pairwise(wall))
+    return thick_mm * (math.hypot(1.0, max(closes, 0.0)) - 1.0)

@@ -138,7 +138,7 @@ def lid_inside(question: SizeQuestion, size: Size) -> InsideSize:
         | {
             # Its disc lies on the wall behind the vent grooves too.
             "lid_reach_mm": size.bore_mm(rim) + q.groove_mm + q.wall_mm,
-            "lid_height_mm": q.lid_mm + max(ring, rim - q.insert_top_mm),
+            "lid_height_mm": q.lid_mm + max(ring, rim - q.insert_top_mm + q.finger_mm),
         },
         ring_mm=ring,
         ring_inner_mm=narrow - q.clearance_mm - q.wall_mm,
@@ -155,7 +155,7 @@ def beside_bore(question: RunnerQuestion, size: Size) -> InsideSize:
     runner = runner_of(question, size, lid_mm=inside.lid_reach_mm)
     if runner is None:
         return inside
-    reach = size.bore.widest_mm(0.0, size.rim_mm) + question.groove_mm + question.wall_mm
+    reach = size.bore.widest_mm(0.0, size.rim_mm) + question.outside_mm
     known = {field.name: getattr(inside, field.name) for field in fields(InsideSize)}
     return InsideSize(
         **known

@@ -84,11 +84,18 @@ class ShellSize(Size):
     grown : the scan grown by the gap and open upward, its lower end where the insert stands; None
         where only the rules have asked.
     opened_ml : what being open upward adds to the gap all round the insert [ml].
+    pockets : of the scan that no outside reaches at the gap, so that the cavity has them whole.
+    pockets_ml : of them, beyond the gap [ml].
+    between_ml : between the axis and the cavity's farthest place at each turn, and none of the
+        cavity: printed solid [ml].
     """
 
     neck_mm: float = 0.0
     grown: Mesh | None = field(default=None)
     opened_ml: float = 0.0
+    pockets: int = 0
+    pockets_ml: float = 0.0
+    between_ml: float = 0.0
 
     @property
     def follows(self) -> bool:

@@ -10,10 +10,11 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import ClassVar
 
 from mouldgen.errors import JobError
 from mouldgen.size.lying import Lying
-from mouldgen.size.round import SizeQuestion
+from mouldgen.size.round import RELIEF_MM, SizeQuestion
 
 # Our own choices, no source, but for land and border: the trays of the trade (common practice, no
 # source) leave about 6 mm between two pockets and 5 mm round them.
@@ -24,7 +25,9 @@ FOOT_MM = 3.0  # least height of the lid over the deck, for air and for what run
 PROUD_MM = 1.0  # of the lid over the rim, so that a band or a weight bears on it
 EAR_MM = 8.0
 EAR_WIDE_MM = 20.0
+EAR_THICK_MM = 3.0
 LEAST_EAR_MM = 3.0
+HOOK_HALF_MM = 4.5  # half the width of a hook for a band, as a cup's
 FILL_LINE_MM = 0.4  # as deep as a cup's
 
 
@@ -40,7 +43,10 @@ class TrayQuestion(SizeQuestion):
     per_blank : pieces that lie end to end in a blank.
     kerf_mm : of a saw cut [mm].
     pours : that fill a pocket.
+    over_lid_mm : of the rim over where it else would end, for dowels across the lid [mm].
     """
+
+    joined_later: ClassVar[frozenset[str]] = frozenset({"beyond_mm", "over_lid_mm"})
 
     laid: Lying = Lying(1.0, 1.0, 1.0, (0.0, 0.0), (0.0, 0.0), (0.0, 0.0))
     rows: int = 1
@@ -52,6 +58,7 @@ class TrayQuestion(SizeQuestion):
     per_blank: int = 1
     kerf_mm: float = 0.0
     pours: int = 1
+    over_lid_mm: float = 0.0
 
     @property
     def lines_mm(self) -> float:
@@ -104,8 +111,10 @@ class TraySize:
     lines_mm : how far the fill lines reach into the sides at the deck.
     lid_foot_mm : height of the lid's underside over the deck.
     ear_mm : how far a lifting tab stands out at either end.
-    body_height_mm, lid_height_mm, stack_height_mm : as printed, and put together.
+    body_height_mm, lid_height_mm, stack_height_mm : as printed, and put together; the lid with
+        legs, which one over dowels has not.
     cavity_ml, insert_ml, riser_ml : of one pocket: bare to `fill_mm`, its insert, and above.
+    beyond_mm : how far hooks stand out beyond the right and the left side.
     """
 
     gap_mm: float
@@ -130,6 +139,7 @@ class TraySize:
     cavity_ml: float
     insert_ml: float
     riser_ml: float
+    beyond_mm: float = 0.0
 
     @property
     def net_ml(self) -> float:
@@ -148,8 +158,18 @@ class TraySize:
 
     @property
     def across_mm(self) -> float:
-        """Half of the body's diagonal; tabs stand within that round [mm]."""
-        return math.hypot(*self.body_mm) / 2.0
+        """Half of the body's diagonal, within which tabs stand, or out to a hook [mm]."""
+        # Lettering keeps off the corners, so a round about these holds it.
+        diagonal = math.hypot(*self.body_mm) / 2.0
+        if not self.beyond_mm:
+            return diagonal
+        side = self.body_mm[0] / 2.0 + self.beyond_mm
+        return max(diagonal, math.hypot(side, self.hook_at_mm + HOOK_HALF_MM))
+
+    @property
+    def hook_at_mm(self) -> float:
+        """Along the tray from its middle to a hook, where it has any [mm]."""
+        return self.body_mm[1] / 4.0
 
     @property
     def runner(self) -> None:
@@ -163,8 +183,10 @@ class TraySize:
 
     @property
     def sides_mm(self) -> tuple[float, float]:
-        """Width and depth of what it covers, lifting tabs included [mm]."""
-        return self.body_mm[0], self.body_mm[1] + 2.0 * self.ear_mm
+        """Width and depth of what it covers: tabs, hooks, and lettering on the right wall [mm]."""
+        wide, deep = self.body_mm
+        right = max(self.beyond_mm, RELIEF_MM)
+        return wide + self.beyond_mm + right, deep + 2.0 * self.ear_mm
 
     @property
     def places(self) -> tuple[tuple[float, float], ...]:
@@ -251,9 +273,11 @@ def tray_size_of(question: TrayQuestion, gap_mm: float) -> TraySize:
     sinks = q.soak_ml + q.shrinkage * (cavity - insert_ml)
     level = max(height_for_mm(foot, slope, cavity + sinks), fill, top + q.head_mm)
     deck = q.layers(level + DECK_OVER_MM)
-    rim = deck + q.layers(max(q.freeboard_mm, FOOT_MM + q.lid_mm - PROUD_MM))
-    # Whole layers, and a lid that stands proud of the rim.
-    lid_foot = rim - deck + q.layers(PROUD_MM) - q.lid_mm
+    over = q.over_lid_mm
+    under = q.layers(max(q.freeboard_mm - over, FOOT_MM + q.lid_mm - PROUD_MM))
+    # Whole layers, and a lid that stands proud of the rim, unless dowels go across it.
+    lid_foot = under + q.layers(PROUD_MM) - q.lid_mm
+    rim = deck + under + (q.layers(over) if over else 0.0)
     heights = _Heights(fill, level, deck, rim, lid_foot)
     return _laid_out(question, gap_mm, foot, heights)
 
@@ -278,7 +302,9 @@ def _laid_out(
     # What the draft takes from a land higher up is added where less than a wall would stay.
     grown = 2.0 * slope * (h.deck - q.pip_mm) + 2.0 * q.lines_mm
     land = max(q.land_mm, _lines(q.wall_mm + grown, q.line_mm))
-    border = max(q.border_mm, _lines(q.wall_mm * 2.0 + grown / 2.0, q.line_mm))
+    # Inside the rim a foot of the lid keeps two lines of deck to stand on, or the deck is a wall.
+    ledge = max(q.wall_mm, q.clearance_mm + 2.0 * q.line_mm)
+    border = max(q.border_mm, _lines(q.wall_mm + ledge + grown / 2.0, q.line_mm))
     pitch = _even(2.0 * held[0] + land), _even(2.0 * held[1] + land)
     body = (
         (q.columns - 1) * pitch[0] + 2.0 * (held[0] + border),
@@ -308,10 +334,11 @@ def _laid_out(
         ear_mm=ear,
         body_height_mm=q.floor_mm + h.rim,
         lid_height_mm=h.deck + h.lid_foot + q.lid_mm - q.insert_top_mm,
-        stack_height_mm=q.floor_mm + h.deck + h.lid_foot + q.lid_mm,
+        stack_height_mm=q.floor_mm + max(h.rim, h.deck + h.lid_foot + q.lid_mm),
         cavity_ml=cavity,
         insert_ml=q.insert.volume_ml,
         riser_ml=pocket_ml(foot, slope, h.level) - cavity,
+        beyond_mm=q.beyond_mm,
     )
 
 

@@ -80,6 +80,11 @@ class CatchMould:
         return self.depth_mm + FREEBOARD_MM
 
     @property
+    def reach_mm(self) -> float:
+        """Radius of the round that holds it, its letters with it [mm]."""
+        return self._outside(self.rim_mm) + RELIEF
+
+    @property
     def held_ml(self) -> float:
         """What stands below the step [ml]: the frustum's closed form."""
         return frustum_ml(self.foot_mm, self.slope, self.depth_mm)

@@ -139,6 +139,6 @@ def drip_tray(question: ExtrasQuestion) -> DripTray:
         floor_mm=question.sizes.floor_mm,
         rim_mm=question.layers(max(LEAST_RIM_MM, deep + FREEBOARD_MM)),
         chord_mm=question.chord_mm,
-        pot_mm=math.inf if pot is None else pot.height,
+        pot_mm=math.inf if pot is None else pot.usable_mm,
         mould_mm=question.size.stack_height_mm,
     )

@@ -15,7 +15,7 @@ from mouldgen.packing.pack import pack
 from mouldgen.packing.shapes import Disc, RoundBed
 
 if TYPE_CHECKING:
-    from mouldgen.job.model import Pot, Printer
+    from mouldgen.job.shop_tables import Pot, Printer
     from mouldgen.mould.extras.question import ExtrasQuestion
 
 # Our own choices, no source: room for a strip of tape or a rubber band round a mould, a rack that

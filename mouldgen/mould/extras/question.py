@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from mouldgen.job.model import Extras, Pot, Printer
+    from mouldgen.job.shop_tables import Extras, Pot, Printer
     from mouldgen.size import Size, SizeQuestion
 
 

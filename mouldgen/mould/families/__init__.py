@@ -39,6 +39,20 @@ def require_suited(family: Family, shape: str) -> None:
     )
 
 
+def require_held(family: Family, hold: str) -> None:
+    """See to it that a family is made with a way to hold the insert.
+
+    Raises JobError with the family's own reason and the ways that it is made with.
+    """
+    if hold in family.holds:
+        return
+    raise JobError(
+        f'a {family.name} mould is not made with hold = "{hold}": {family.no_hold[hold]}',
+        where="[mould] hold",
+        allowed=f"{', '.join(family.holds)} in a {family.name} mould",
+    )
+
+
 SHAPE_NAMES = (
     "rod", "tube", "bar", "twist", "flute", "coil", "taper", "outline", "scan", "bundle",
 )  # fmt: skip

@@ -28,7 +28,7 @@ def make(plan: CupPlan, insert: Insert) -> MouldParts:
     blanks = plan.block.blanks
     body = part_of("body", block_body(plan, cavity), genus=plan.body_genus, turn_over=False)
     # Its top on the bed: the legs point up and need no support.
-    lid = part_of("lid", block_lid(plan), genus=blanks * plan.lid_genus, turn_over=True)
+    lid = part_of("lid", block_lid(plan), genus=plan.whole_lid_genus, turn_over=True)
     one = round_insert((centred(body), centred(lid)), plan, insert, cavity)
     return replace(one, places=plan.block.places, features_ml=blanks * one.features_ml)
 

@@ -12,6 +12,7 @@ from mouldgen.mould.families.family import Family
 from mouldgen.mould.lid import lid_solid
 from mouldgen.mould.parts import MouldParts, Part, centred, part_of
 from mouldgen.mould.plan import CupPlan
+from mouldgen.mould.socket_solids import lid_fingers
 from mouldgen.solid.kernel import Solid
 
 
@@ -62,15 +63,18 @@ def round_insert(
 
 
 def features_ml(plan: CupPlan, cavity: Solid) -> float:
-    """What grooves add to the resin and ribs, pips and legs take, up to the poured level [ml].
+    """What grooves add to the resin and what stands in it takes, up to the poured level [ml].
+
+    Ribs and pips are the body's, legs and fingers the lid's.
 
     plan : of the mould.
     cavity : with its features.
     """
     size = plan.size
     bare = bare_cavity(size, sides=plan.sides, top_mm=size.level_mm)
-    legs = sum(math.pi * r * r for _, _, r in plan.legs) * (size.level_mm - plan.insert_top_mm)
-    return (cavity.below(size.level_mm).volume_mm3() - bare.volume_mm3() - legs) / 1000.0
+    lid = sum(math.pi * r * r for _, _, r in plan.legs) * (size.level_mm - plan.insert_top_mm)
+    lid += math.fsum(finger.below(size.level_mm).volume_mm3() for finger in lid_fingers(plan))
+    return (cavity.below(size.level_mm).volume_mm3() - bare.volume_mm3() - lid) / 1000.0
 
 
 FAMILY = Family(

@@ -10,6 +10,8 @@ from mouldgen.job.model import Insert
 from mouldgen.mould.parts import MouldParts
 from mouldgen.mould.plan import plan_cup
 
+EVERY_HOLD = ("lid", "tape", "weight", "band", "dowel", "screw", "glue", "none")
+
 
 @dataclass(frozen=True, eq=False)
 class Family:
@@ -23,6 +25,8 @@ class Family:
     against : insert shapes that it does not take, each with the reason.
     casts_each : how often a mould is used where the maker does not say; 0 for once.
     each_casting : parts that every casting takes anew.
+    holds : ways to hold the insert that it is made with, in the words of the job file.
+    no_hold : those that it is not, each with the reason.
     """
 
     name: str
@@ -33,3 +37,5 @@ class Family:
     against: Mapping[str, str] = field(default_factory=dict)
     casts_each: int = 0
     each_casting: tuple[str, ...] = ()
+    holds: tuple[str, ...] = EVERY_HOLD
+    no_hold: Mapping[str, str] = field(default_factory=dict)

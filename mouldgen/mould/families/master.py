@@ -55,5 +55,14 @@ FAMILY = Family(
     title="rubber mould from printed plugs",
     release="Bend the rubber back and press the blank out from below.",
     make=make,
+    holds=("lid", "none"),
+    no_hold={
+        "tape": "tape does not stick to rubber: lay a weight on the lid",
+        "weight": "a ledge would meet the next lid: lay a weight on the lid as it is",
+        "band": "a band would bend the rubber: lay a weight on the lid",
+        "dowel": "bores in rubber hold no dowel: lay a weight on the lid",
+        "screw": "rubber holds no screw, and its floor would leak round it",
+        "glue": "glue that sticks to rubber tears it, and what does not holds nothing",
+    },
     each_casting=("lid",),  # its legs stand in the resin over the insert
 )

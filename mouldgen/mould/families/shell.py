@@ -52,6 +52,13 @@ FAMILY = Family(
     title="shell that follows a scan",
     release="Turn the shell away with the first cuts; where it is thick, saw corners off first.",
     make=make,
+    holds=("lid", "tape", "weight", "none"),
+    no_hold={
+        "band": "a hook needs a wall that is round from the bed up, and a shell follows its scan",
+        "dowel": "its wall is nowhere opposite to itself, so that two bores seldom meet",
+        "screw": "a scan's lower end is nowhere sure to be flat and solid over the floor",
+        "glue": "a scan's lower end is nowhere sure to be flat over the floor",
+    },
     against=dict.fromkeys(
         ("rod", "tube", "bar", "twist", "flute", "coil", "taper", "outline", "bundle"), _DRAWN
     ),

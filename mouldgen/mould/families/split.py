@@ -8,9 +8,6 @@ is faced away with it, so each casting takes a lid of its own.
 
 from __future__ import annotations
 
-import math
-from dataclasses import replace
-
 from mouldgen.job.model import Insert
 from mouldgen.mould.families.cup import round_insert
 from mouldgen.mould.families.family import Family
@@ -18,7 +15,6 @@ from mouldgen.mould.halves import halves_solids
 from mouldgen.mould.lid import lid_solid
 from mouldgen.mould.parts import MouldParts, Part, centred, part_of, round_footprint
 from mouldgen.mould.plan import CupPlan
-from mouldgen.mould.socket_solids import lid_fingers
 from mouldgen.mould.split_hollow import split_hollow
 from mouldgen.size.split import SplitSize, split_size
 from mouldgen.solid.kernel import Solid
@@ -42,10 +38,7 @@ def make(plan: CupPlan, insert: Insert) -> MouldParts:
         _half("back", back, size),
         part_of("lid", lid_solid(plan), genus=plan.lid_genus, turn_over=True),
     )
-    made = round_insert(parts, plan, insert, hollow)
-    # Fingers as wide as these take a few millilitres of the resin over the insert.
-    taken = [finger.below(size.level_mm).volume_mm3() for finger in lid_fingers(plan)]
-    return replace(made, features_ml=made.features_ml - math.fsum(taken) / 1000.0)
+    return round_insert(parts, plan, insert, hollow)
 
 
 def _half(name: str, solid: Solid, size: SplitSize) -> Part:
@@ -70,4 +63,13 @@ FAMILY = Family(
     make=make,
     casts_each=CASTS_EACH,
     each_casting=("lid",),
+    holds=("lid", "none"),
+    no_hold={
+        "tape": "its lid goes into the bore and has no rim that tape could lie down from",
+        "weight": "its lid goes into the bore, where no ledge fits: lay a weight on it as it is",
+        "band": "a hook would lie on the face that a half is printed on",
+        "dowel": "its lid goes into the bore, and bores through both halves would leak at the seam",
+        "screw": "its floor parts along the axis, where the hole would be: it would leak there",
+        "glue": "its floor parts along the axis, where glue would join the halves",
+    },
 )

@@ -36,7 +36,7 @@ def make(plan: object, insert: Insert) -> MouldParts:
     chord = min(plan.chord_mm, FINE_MM)
     lying = laid_down(solid_of(insert, chord_mm=chord), plan).any_mesh()
     full = displacing_of(insert, plan.insert, chord_mm=plan.chord_mm)
-    body = part_of("body", body_solid(plan, hollow), genus=0, turn_over=False)
+    body = part_of("body", body_solid(plan, hollow), genus=plan.body_genus, turn_over=False)
     # Its top on the bed: the legs point up and need no support.
     lid = part_of("lid", lid_solid(plan), genus=plan.lid_genus, turn_over=True)
     return MouldParts(

@@ -16,6 +16,8 @@ from mouldgen.errors import JobError
 from mouldgen.finding import Finding
 from mouldgen.mould.feature import HoldDown
 from mouldgen.mould.sockets import FINGER_ANGLES
+from mouldgen.size import Size
+from mouldgen.size.block import BlockSize
 from mouldgen.size.fastened import dowel_bore
 from mouldgen.solid.circle import segments
 from mouldgen.solid.kernel import Solid, prism
@@ -112,10 +114,12 @@ def place(site: Site) -> tuple[Dowel, tuple[Finding, ...]]:
             allowed=f"at most {most:.1f} mm",
         )
     turns = [STEP_DEG * k for k in range(round(180.0 / STEP_DEG))]
+    if size.blanks > 1:  # a block's run along its rows or its columns
+        turns = [0.0, 90.0]
     best = max(turns, key=lambda turn: (round(_room_mm(site, turn), 6), -turn))
     through = _room_mm(site, best) >= site.mould.dowel / 2.0 + FREE_MM
     play = 2.0 * q.clearance_mm
-    long = 2.0 * (size.lid_reach_mm + 2.0)
+    long = 2.0 * (size.lid_reach_mm + 2.0) + _between_mm(size, best)
     what = (
         f"one of {site.mould.dowel:g} mm, {long:.0f} mm long, right through"
         if through
@@ -132,6 +136,13 @@ def place(site: Site) -> tuple[Dowel, tuple[Finding, ...]]:
         radius_mm=bore.radius_mm,
         through=through,
     ), ()
+
+
+def _between_mm(size: Size, angle: float) -> float:
+    """From the first to the last axis of a row that a dowel runs along [mm]."""
+    if not isinstance(size, BlockSize):
+        return 0.0
+    return size.core_mm[0 if angle == 0.0 else 1]  # one of two turns
 
 
 def _room_mm(site: Site, angle: float) -> float:

@@ -67,6 +67,45 @@ def test_stray_bits_pieces_inside_and_doubles() -> None:
     assert found["scan.doubled"].measured == 3.0
 
 
+def test_corners_that_are_nearly_one_are_told_and_taken_as_one() -> None:
+    """Without that each of the 800 triangles were a stray bit with a hole of its own."""
+    rng = np.random.default_rng(0)
+    loose = CORNERS[FACES[1:]].reshape(-1, 3) * 10.0
+    loose = loose + rng.normal(0.0, 1e-5, loose.shape)
+    found = told(made((loose, np.arange(len(loose)).reshape(-1, 3))))
+    assert set(found) == {"scan.loose", "scan.holes"}
+    assert found["scan.loose"].severity == "warn"
+    assert found["scan.loose"].measured == len(loose) - len(CORNERS)
+    assert found["scan.holes"].measured == 1.0
+
+
+def test_a_fin_is_told_as_such_and_not_as_a_hole() -> None:
+    on = FACES[0]
+    fin = np.array([[on[0], on[1], len(CORNERS)]])
+    tip = np.array([[20.0, 20.0, 20.0]])
+    found = told(made((np.concatenate([BALL[0], tip]), np.concatenate([FACES, fin]))))
+    assert set(found) == {"scan.fins"}
+    assert found["scan.fins"].message == (
+        "peg has 1 triangle that sticks out from an edge which has its two already."
+    )
+
+
+def test_a_hollow_is_told_here_where_nothing_else_would() -> None:
+    inner = (CORNERS * 3.0, FACES[:, ::-1])
+    # Closed, `prints` tells it; with a hole `prints` is never asked.
+    assert told(made(BALL, inner)) == {}
+    found = told(made((BALL[0], FACES[1:]), inner))
+    assert set(found) == {"scan.holes", "scan.inside"}
+    assert set(told(made((BALL[0], FACES[:, ::-1]), (CORNERS * 3.0, FACES)))) == {"scan.inside"}
+
+
+def test_an_open_scan_is_told_inside_out_and_in_how_many_pieces() -> None:
+    other = (BALL[0] + [40.0, 0.0, 0.0], FACES)
+    found = told(made((BALL[0], FACES[1:]), other))
+    assert found["scan.apart"].message == "peg is in 2 pieces that are no stray bits."
+    assert set(told(made((BALL[0], FACES[1:, ::-1])))) == {"scan.holes", "scan.inside-out"}
+
+
 @pytest.mark.parametrize(
     ("size", "words"), [(0.007, "perhaps it was saved in metres"), (100.0, "2 m at its longest")]
 )

@@ -7,14 +7,16 @@ from typing import Any
 
 import pytest
 
-from mouldgen.build import MouldSet, build_moulds
+from mouldgen.build import build_moulds
 from mouldgen.check.finished import finished_solid, thread_sleeve
 from mouldgen.check.hole import hole_findings, pocket_findings
 from mouldgen.check.lengths import length_findings
+from mouldgen.check.piece import PieceMeasure, ends_mm
 from mouldgen.finding import Finding
 from mouldgen.job.lathe import lathe_habits
 from mouldgen.job.model import Piece
 from mouldgen.job.outline import outline_of, volume_mm3
+from mouldgen.mould_set import MouldSet
 from mouldgen.pour.attitudes import attitudes
 from mouldgen.pour.space import Space
 from mouldgen.size.hole import Hole, hole_of
@@ -98,6 +100,32 @@ def test_resin_in_the_demo_from_its_section() -> None:
     assert found.piece.resin_share == pytest.approx(6 * lens / (math.pi * out**2), abs=1e-3)
 
 
+@pytest.mark.parametrize(
+    ("displaced", "wood"),
+    [
+        # 22 ml as drawn and 18 displaced: so much less of the rod's 18.85 ml in the piece.
+        ("18 ml", math.pi * 100.0 * 0.060 * 18.0 / (math.pi * 100.0 * 0.070)),
+        ("20 ml", math.pi * 100.0 * 0.060 * 20.0 / (math.pi * 100.0 * 0.070)),
+    ],
+)
+def test_resin_where_less_is_displaced_than_is_drawn(displaced: str, wood: float) -> None:
+    """What the mould takes more is resin in the piece too, by the share of the length in it."""
+    drawn, known = built(ROD, **PLAIN), built({**ROD, "displaced": float(displaced[:2])}, **PLAIN)
+    assert known.piece.wood_ml == pytest.approx(wood, rel=2e-3)
+    more = known.piece.resin_ml - drawn.piece.resin_ml
+    took = known.answer.size.net_ml - drawn.answer.size.net_ml
+    assert more == pytest.approx(took * 60.0 / 70.0, rel=2e-3)
+
+
+def test_resin_where_more_is_displaced_than_is_drawn() -> None:
+    """A bar of 24 x 8 mm holds 13.44 ml; of the 21.75 ml beside it in its round half is filled."""
+    drawn = (math.pi * 13.0**2 - 24.0 * 8.0) * 0.060
+    room = math.pi * (12.0**2 + 4.0**2) * 0.070
+    for filled in (0.5, 0.75, 1.0):
+        known = built({**BAR, "displaced": 13.44 + filled * (room - 13.44)}, **PLAIN)
+        assert known.piece.resin_ml == pytest.approx((1.0 - filled) * drawn, rel=1e-3, abs=1e-9)
+
+
 def test_an_outline_changes_what_is_resin() -> None:
     outline = ((0.0, 9.0), (30.0, 9.0), (60.0, 13.0))
     found = built(ROD, **PLAIN, outline=outline)
@@ -142,6 +170,13 @@ def test_a_thread_above_a_bars_end_is_resin() -> None:
 @pytest.mark.parametrize("wood", [0.0, 0.004, 0.996, 1.0])
 def test_a_thread_in_one_of_the_two_is_not_worth_a_word(wood: float) -> None:
     assert told(wood, thread="M6", hole_depth="15 mm") == []
+
+
+@pytest.mark.parametrize(("wood", "says"), [(0.02, "2 % into the insert and 98 %"),
+                                             (0.98, "98 % into the insert and 2 %")])  # fmt: skip
+def test_a_fiftieth_in_the_other_is_worth_one(wood: float, says: str) -> None:
+    (note,) = [f for f in told(wood, thread="M6", hole_depth="15 mm") if "mixed" in f.id]
+    assert says in note.message
 
 
 def test_a_plain_hole_may_be_in_both() -> None:
@@ -229,6 +264,9 @@ def test_a_thread_that_runs_into_a_pocket_must_be_fixed() -> None:
     plain = bell_hole(hole="8 mm", hole_depth="12 mm")
     (stop,) = pocket_findings(plain, poured, foot_mm=2.0)
     assert stop.message.startswith("The hole of 8 mm, 12 mm deep")
+    # One pocket may reach into two pieces of a blank: each has an id of its own.
+    (other,) = pocket_findings(plain, poured, foot_mm=2.0, number=2)
+    assert (stop.id, other.id) == ("piece.thread-in-pocket.1", "piece.thread-in-pocket.1.2")
 
 
 # ---------------------------------------------------------------------------------- lengths
@@ -257,6 +295,16 @@ def test_a_short_blank_says_what_takes_its_length() -> None:
     ) in stop.message
 
 
+@pytest.mark.parametrize(("changes", "says"), [
+    ({}, "a piece of 60 mm is all that it takes."),
+    ({"facing_mm": 2.0}, "a piece of 60 mm and 2 facings of 2 mm are 64 mm in all."),
+    ({"pieces": 2, "kerf_mm": 0.0}, "2 pieces of 60 mm are 120 mm in all."),
+])  # fmt: skip
+def test_one_thing_or_several_take_the_length(changes: dict[str, float], says: str) -> None:
+    (stop,) = lengths((0.0, 0.0), **{"blank_mm": 59.0, "facing_mm": 0.0, **changes})
+    assert says in stop.message
+
+
 @pytest.mark.parametrize(("ends", "changes", "says"), [
     ((19.0, 1.0), {}, "the other end has 1 mm beyond the piece, and facing takes 2 mm"),
     ((1.0, 19.0), {}, "the end that is faced first has 1 mm"),
@@ -277,6 +325,20 @@ def test_the_grip_is_reckoned_in_a_whole_build() -> None:
     found = built(ROD, **PLAIN, grip=15.0)
     (stop,) = of(found, "clear.length")
     assert stop.limit == pytest.approx(60.0 + 2 * 2.0 + 3.2 + 15.0)
+
+
+def test_which_end_of_a_cups_blank_is_faced_first() -> None:
+    """On pips of 2 mm, 5 mm into an insert of 70: 7 mm below the piece, 13 of the 80 above."""
+    plan = demo_set().plan
+    assert plan.size.fill_mm == 80.0
+    assert ends_mm(plan, piece(), from_top=False) == pytest.approx((7.0, 13.0))
+    assert ends_mm(plan, piece(), from_top=True) == pytest.approx((13.0, 7.0))
+
+
+def test_every_piece_of_a_mould_keeps_its_resin() -> None:
+    """Three pieces of 4 ml out of 20 ml leave 8 ml of ribbons."""
+    assert PieceMeasure(10.0, 4.0, None, count=3).ribbons_ml(20.0) == pytest.approx(8.0)
+    assert PieceMeasure(10.0, 4.0, None).wood_ml == 6.0
 
 
 # --------------------------------------------------------------------------------- outlines

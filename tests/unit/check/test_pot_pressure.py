@@ -7,8 +7,9 @@ import pytest
 from mouldgen.check.pot import pressure_findings
 from mouldgen.errors import JobError
 from mouldgen.job.load import load_job
-from mouldgen.job.model import Pot, Pour
+from mouldgen.job.model import Pour
 from mouldgen.job.rating import pressure_words
+from mouldgen.job.shop_tables import Pot
 
 PSI = 6.894757  # kPa; NIST SP 811 (2008), Appendix B
 

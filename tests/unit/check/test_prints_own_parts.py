@@ -6,9 +6,10 @@ import math
 
 import pytest
 
-from mouldgen.build import MouldSet, build_moulds
+from mouldgen.build import build_moulds
 from mouldgen.check.prints import prints
 from mouldgen.mould import body
+from mouldgen.mould_set import MouldSet
 from mouldgen.solid.kernel import Solid, box, union
 from tests.demo_set import demo_set, job_with
 

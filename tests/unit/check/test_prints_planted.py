@@ -14,6 +14,7 @@ from mouldgen.solid.kernel import Solid, box, prism, revolve
 from mouldgen.solid.mesh import canonical
 from tests.printable import (
     CLEAN,
+    LAYER,
     LINE,
     gate,
     leaning,
@@ -51,6 +52,35 @@ def test_a_plate_is_as_thick_as_it_is(thick, severity):
     )
     if severity:
         assert walls.thin_mm2 == pytest.approx(40 * 30, rel=0.02)
+
+
+@pytest.mark.parametrize(("thick", "told"), [
+    (0.6, None), (0.59, ("warn", "two layers of 0.20 mm")), (0.4, ("warn", "two layers")),
+    (0.39, ("warn", "one layer of")), (0.2, ("warn", "one layer of")),
+    (0.19, ("stop", "less than a layer of 0.20 mm")),
+])  # fmt: skip
+def test_a_floor_is_made_of_whole_layers(thick, told):
+    """Held by walls all round; 0.6 mm are less than two lines and yet enough."""
+    part = box((0, 0, 0), (40, 30, 20)) - box((3, 3, -1), (37, 27, 10))
+    part -= box((3, 3, 10 + thick), (37, 27, 21))
+    check = looked_at(part)
+    walls = check.figures.walls
+    assert (walls.floor.mm, walls.thinnest.mm) == pytest.approx((thick, thick), abs=GRID)
+    assert walls.wall.mm == pytest.approx(3.0, abs=GRID)
+    found = [(f.severity, f.message, f.limit) for f in check.findings if f.id == "prints.thin"]
+    assert [severity for severity, _, _ in found] == ([told[0]] if told else [])
+    for severity, message, limit in found:
+        assert told[1] in message
+        assert limit == pytest.approx(3 * LAYER if severity == "warn" else LAYER)
+        assert walls.thin_floor_mm2 == pytest.approx(34 * 24, rel=0.03)
+    assert walls.thin_mm2 == 0.0
+
+
+@pytest.mark.parametrize(("degrees", "limit"), [(14.0, 3 * 0.2), (16.0, 2 * 0.42)])
+def test_up_to_15_degrees_from_level_a_wall_is_a_floor(degrees, limit):
+    plate = turned(box((0, 0, 0), (40, 30, 0.5)), about=(1, 0, 0), degrees=degrees)
+    (finding,) = (f for f in looked_at(plate).findings if f.id == "prints.thin")
+    assert (finding.measured, finding.limit) == pytest.approx((0.5, limit), abs=2 * GRID)
 
 
 @pytest.mark.parametrize("degrees", [0.0, 20.0, 45.0, 77.0])

@@ -14,7 +14,8 @@ from mouldgen.check.rubber import rubber_findings
 from mouldgen.finding import Finding
 from mouldgen.job.changes import from_card
 from mouldgen.job.load import load_job
-from mouldgen.job.model import Pot, Rubber
+from mouldgen.job.material_tables import Rubber
+from mouldgen.job.shop_tables import Pot
 from mouldgen.size.profile import Profile
 from tests.demo_set import demo_set
 from tests.lamp_set import LAMP, size_of_rubber

@@ -112,6 +112,20 @@ def test_coil_is_what_pappus_says() -> None:
     assert facts(COIL).volume_ml == pytest.approx(math.pi * 4.0 * length / 1000.0, rel=1e-7)
 
 
+@pytest.mark.parametrize(("wire", "pitch", "length"), [(4, 6, 70), (5, 14, 61), (3, 40, 50)])
+def test_a_coil_is_touched_where_its_wire_ends(wire: int, pitch: int, length: int) -> None:
+    """Its highest and its lowest place on the mesh, seen from the axis; steep ones lean by more."""
+    made = insert(
+        shape="coil", diameter="18 mm", wire=f"{wire} mm", pitch=f"{pitch} mm",
+        length=f"{length} mm",
+    )  # fmt: skip
+    found = facts(made)
+    points = solid_of(made, chord_mm=0.01).any_mesh().vertices.astype(float)
+    for end, at in ((found.lower, points[:, 2].argmin()), (found.upper, points[:, 2].argmax())):
+        seen = math.degrees(math.atan2(points[at, 1], points[at, 0]))
+        assert end.at_deg == pytest.approx(seen % 360.0, abs=0.01)
+
+
 def test_coil_on_its_surface_never_leaves_its_round() -> None:
     mesh = solid_of(COIL, chord_mm=0.02).any_mesh()
     radii = np.hypot(mesh.vertices[:, 0].astype(float), mesh.vertices[:, 1])
@@ -196,6 +210,30 @@ def test_taper_stands_on_the_end_that_the_job_says() -> None:
     assert up.below_ml(35.0) == pytest.approx(math.pi * 35.0 * 549.0 / 3000.0)
 
 
+def test_a_drilled_taper_has_less_below_a_height() -> None:
+    """From 15 mm of radius to 105/7 - 18/7 over 30 of 70 mm, less a hole of 8 mm."""
+    made = insert(shape="taper", diameter="30 mm", small="18 mm", hole="8 mm")
+    high = 15.0 - 6.0 * 30.0 / 70.0
+    frustum = math.pi * 30.0 * (15.0**2 + 15.0 * high + high**2) / 3.0
+    assert facts(made).below_mm3(30.0) == pytest.approx(frustum - math.pi * 16.0 * 30.0, rel=1e-12)
+
+
+def test_where_the_resin_is_thickest() -> None:
+    """The least mean section over a piece as long as the insert is wide."""
+    # The upper 30 mm of the taper, from 9 + 6 x 30/70 mm of radius to 9 mm.
+    low = 9.0 + 6.0 * 30.0 / 70.0
+    assert facts(TAPER_UP).least_mm2 == pytest.approx(
+        math.pi * (low**2 + low * 9.0 + 9.0**2) / 3.0, rel=1e-12
+    )
+    assert facts(TAPER_DOWN).least_mm2 == pytest.approx(facts(TAPER_UP).least_mm2, rel=1e-12)
+    # The outline is 24 mm across: from its shoulder at 20 mm, 9 mm of radius, on for 24 mm.
+    high = 9.0 + 24.0 / 50.0
+    least = math.pi * (81.0 + 9.0 * high + high**2) / 3.0
+    assert least <= facts(OUTLINE).least_mm2 <= 1.01 * least  # of places 1.4 mm apart
+    short = insert(shape="taper", diameter="30 mm", small="18 mm", length="20 mm")
+    assert facts(short).least_mm2 == facts(short).section_mm2
+
+
 def test_outline_is_told_where_it_is_thickest() -> None:
     found = facts(OUTLINE)
     assert (found.envelope_mm, found.core_mm) == (12.0, 8.0)
@@ -264,6 +302,38 @@ def test_bundle_is_enclosed_by_its_farthest_place() -> None:
     assert len(found.lower.spots_mm) == 3
 
 
+def test_round_members_are_a_stadium_to_the_resin() -> None:
+    """10 x 12 mm and a circle of 5 mm; a polygon of 24 corners in the circle lacks 1.1 % of it."""
+    rods = members(ROD | {"at": ["6 mm", "0 mm"]}, ROD | {"at": ["-6 mm", "0 mm"]})
+    lacks = math.pi - 12.0 * math.sin(2.0 * math.pi / 24.0)
+    assert facts(rods).pieces[0].outline_mm2 == pytest.approx(
+        120.0 + 25.0 * (math.pi - lacks), rel=1e-12
+    )
+    assert lacks / math.pi == pytest.approx(0.0114, abs=1e-4)
+    assert facts(rods).core_mm == pytest.approx(5.0)
+
+
+@pytest.mark.parametrize("count", [1, 2, 3, 5])
+def test_the_widest_chord_that_rods_leave_open(count: int) -> None:
+    """Between two that touch the round: ``2 R sin(pi/n)``, the whole width from two on down."""
+    turns = [2.0 * math.pi * k / count for k in range(count)]
+    rods = members(
+        *(ROD | {"at": [f"{9.0 * math.cos(t)} mm", f"{9.0 * math.sin(t)} mm"]} for t in turns)
+    )
+    across = 2.0 * 14.0 * math.sin(math.pi / max(count, 2))
+    # A member is known by 24 points of its circle; its own arc is no chord.
+    assert facts(rods).opening_mm == pytest.approx(across, abs=1e-9)
+
+
+def test_a_heaps_end_is_pressed_in_its_middle() -> None:
+    """As wide as a round of its mean section, and never beyond its box."""
+    assert facts(HEAP).upper.outer_mm == pytest.approx(math.sqrt(32352.94 / 70.0 / math.pi))
+    box = {"width": "30 mm", "thickness": "12 mm"}
+    low = facts(insert(shape="bundle", weight="4 g", **box))
+    assert low.upper.outer_mm == pytest.approx(math.sqrt(4.0 / 0.68 / 0.070 / math.pi))
+    assert facts(insert(shape="bundle", weight="16 g", **box)).upper.outer_mm == 6.0
+
+
 def test_a_volume_that_is_known_goes_before_the_shape() -> None:
     drawn = facts(insert(shape="rod", diameter="26 mm"))
     measured = facts(insert(shape="rod", diameter="26 mm", displaced="30 ml"))
@@ -280,6 +350,34 @@ def test_a_volume_that_is_known_goes_before_the_shape() -> None:
          "displaced": "30 ml"}
     )  # fmt: skip
     assert facts_of(both, density_g_ml=0.5).mass_g == pytest.approx(15.0)
+
+
+@pytest.mark.parametrize("name", ["tube", "plugged", "taper up", "twist", "outline"])
+def test_the_drawn_volume_stays_what_it_was(name: str) -> None:
+    made, volume, _, _ = EVERY[name]
+    known = facts(made.model_copy(update={"displaced": 0.9 * volume}))
+    assert known.volume_ml == pytest.approx(0.9 * volume)
+    assert known.drawn_ml == pytest.approx(volume, abs=6e-6)
+    assert facts(HONEYCOMB).drawn_ml is None
+
+
+def test_a_plugged_tube_weighs_what_it_was_weighed_at() -> None:
+    """Weight and volume of one tube: its wall has the density of both, less the hollow."""
+    both = PLUGGED.model_copy(update={"weight": 12.0, "displaced": 7.5, "density": None})
+    found = facts_of(both, density_g_ml=1.0)
+    assert found.mass_g == pytest.approx(12.0)
+    assert found.density_g_ml == pytest.approx(12.0 / (7.5 - math.pi * 16.0 * 0.070))
+
+
+@pytest.mark.parametrize(("displaced", "refused"), [(22.8, False), (27.7, False), (22.6, True)])
+def test_a_tenth_apart_is_the_limit(displaced: float, refused: bool) -> None:
+    """17 g at 0.68 g/ml are 25 ml: 22.73 to 27.78 ml are one insert's."""
+    made = insert(shape="rod", diameter="26 mm", weight="17 g", displaced=f"{displaced} ml")
+    if refused:
+        with pytest.raises(JobError, match="more than a tenth apart"):
+            facts(made)
+    else:
+        assert facts(made).volume_ml == displaced
 
 
 @pytest.mark.parametrize(

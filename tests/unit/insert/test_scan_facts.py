@@ -102,6 +102,11 @@ def test_a_flat_end_has_more_than_one_place_to_stand_on() -> None:
 
     assert facts.lower.outer_mm == pytest.approx(12.0, abs=0.05)
     assert len(facts.lower.spots_mm) == 4
+    for x, y, radius in facts.lower.spots_mm[1:]:  # wholly on the face, apart from one another
+        assert radius >= 4.0
+        assert math.hypot(x, y) + radius <= 12.0 + 1e-3
+    _, *round_axis = facts.lower.spots_mm
+    assert math.dist(round_axis[0][:2], round_axis[1][:2]) > 2.0 * radius
 
 
 def dished() -> Mesh:

@@ -7,9 +7,10 @@ from functools import cache
 
 import pytest
 
-from mouldgen.build import MouldSet, build_moulds
+from mouldgen.build import build_moulds
 from mouldgen.job.load import load_job
 from mouldgen.mould.block import BlockPlan
+from mouldgen.mould_set import MouldSet
 from mouldgen.packing.shapes import Rectangle
 from mouldgen.solid.kernel import Solid
 from mouldgen.solid.topology import topology_of

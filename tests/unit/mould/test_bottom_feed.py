@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from mouldgen.answer import answer_job
-from mouldgen.build import MouldSet, build_moulds
+from mouldgen.build import build_moulds
 from mouldgen.errors import JobError
 from mouldgen.gap.changes import changed
 from mouldgen.gap.feed import least_runner_mm
@@ -18,6 +18,7 @@ from mouldgen.gap.runner import runner_bore_mm
 from mouldgen.job.load import load_job
 from mouldgen.memo import digest
 from mouldgen.mould.runner import runner_hollow
+from mouldgen.mould_set import MouldSet
 from mouldgen.pour.pour import pour
 from mouldgen.pour.slices import slice_air
 from mouldgen.pour.space import Space

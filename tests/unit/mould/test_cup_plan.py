@@ -13,7 +13,8 @@ from mouldgen.job.model import Insert
 from mouldgen.mould.body import body_solid, cavity_solid
 from mouldgen.mould.lid import lid_solid
 from mouldgen.mould.naming import LETTERS, mould_id
-from mouldgen.mould.plan import WEB, CupPlan
+from mouldgen.mould.plan import CupPlan
+from mouldgen.mould.stands import WEB
 from mouldgen.solid.kernel import Solid, cylinder
 from tests.demo_set import demo_set, job_with
 

@@ -12,7 +12,6 @@ from pathlib import Path
 
 import pytest
 
-from mouldgen.build import MouldSet
 from mouldgen.errors import JobError
 from mouldgen.files.report import report_of
 from mouldgen.files.write import write_set
@@ -25,6 +24,7 @@ from mouldgen.mould.extras.drip_tray import DripTray
 from mouldgen.mould.extras.in_pot import APART_MM, SEAT_MM
 from mouldgen.mould.extras.pot_rack import SLOT_MM, PotRack
 from mouldgen.mould.label import stroke_of
+from mouldgen.mould_set import MouldSet
 from mouldgen.packing.pack import pack
 from mouldgen.packing.shapes import Disc, Placed, RoundBed
 from mouldgen.packing.verify import verify_plates

@@ -7,9 +7,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from mouldgen.build import MouldSet, build_moulds
+from mouldgen.build import build_moulds
 from mouldgen.mould.body import body_solid, cavity_solid
 from mouldgen.mould.lines import FillLine, fill_lines, topped_up
+from mouldgen.mould_set import MouldSet
 from mouldgen.size.profile import Profile, drafted
 from tests.demo_set import changed_set, job_with
 

@@ -12,7 +12,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from mouldgen.build import MouldSet, build_moulds
+from mouldgen.build import build_moulds
 from mouldgen.check.held import held_down, hold
 from mouldgen.errors import JobError
 from mouldgen.job.holding import holdings
@@ -21,6 +21,7 @@ from mouldgen.memo import digest
 from mouldgen.mould.body import body_solid, cavity_solid
 from mouldgen.mould.hold.dowel import teardrop
 from mouldgen.mould.lid import lid_solid
+from mouldgen.mould_set import MouldSet
 from mouldgen.solid.kernel import Solid, box, cylinder
 from tests.demo_set import changed_set
 

@@ -6,9 +6,10 @@ from pathlib import Path
 
 import pytest
 
-from mouldgen.build import MouldSet, build_moulds
+from mouldgen.build import build_moulds
 from mouldgen.errors import JobError
 from mouldgen.job.load import load_job
+from mouldgen.mould_set import MouldSet
 from mouldgen.solid.topology import topology_of
 from tests.shapes_in_moulds import SHAPES
 

@@ -8,12 +8,12 @@ from functools import cache
 
 import pytest
 
-from mouldgen.build import MouldSet
 from mouldgen.errors import JobError
 from mouldgen.mould.body import body_solid, cavity_solid
 from mouldgen.mould.families.cup import features_ml
 from mouldgen.mould.knock_out import KnockOut, place_knock_out
 from mouldgen.mould.stands import ring
+from mouldgen.mould_set import MouldSet
 from mouldgen.solid.kernel import Solid, cylinder
 from tests.demo_set import changed_set
 

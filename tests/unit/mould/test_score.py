@@ -8,13 +8,13 @@ from dataclasses import replace
 import pytest
 import shapely
 
-from mouldgen.build import MouldSet
 from mouldgen.errors import JobError
 from mouldgen.files.report import report_of
 from mouldgen.job.model import Mould
 from mouldgen.mould.body import body_solid, cavity_solid
 from mouldgen.mould.families.release import release_of
 from mouldgen.mould.score import Score, place_score
+from mouldgen.mould_set import MouldSet
 from mouldgen.solid.kernel import Solid
 from tests.demo_set import changed_set, demo_set
 

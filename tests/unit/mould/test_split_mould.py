@@ -5,17 +5,21 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 from functools import cache
+from itertools import pairwise
 
 import numpy as np
 import pytest
 
-from mouldgen.build import MouldSet, build_moulds
+from mouldgen.build import build_moulds
 from mouldgen.check.prints import prints
 from mouldgen.mould import halves, split_hollow
 from mouldgen.mould.body import cavity_solid
 from mouldgen.mould.plan import FILL_LINE
-from mouldgen.size.split import KEY_MM, LAND_MM, split_size
-from mouldgen.solid.kernel import Solid, box, union
+from mouldgen.mould.split_hollow import grooves_of_halves
+from mouldgen.mould_set import MouldSet
+from mouldgen.size.profile import drafted
+from mouldgen.size.split import EAR_MM, KEY_MM, LAND_MM, split_size
+from mouldgen.solid.kernel import Solid, box, cylinder, union
 from tests.demo_set import job_with
 
 ROUND = {"flutes": None, "flute_area": None, "measured": ()}
@@ -197,15 +201,41 @@ def test_the_blanks_end_leaves_the_floor_at_two_degrees() -> None:
     assert size.bore.radius_mm(0.5 * rise) == pytest.approx(1.0 + 0.5 * (size.bore_mm(50.0) - 1.0))
 
 
-def test_grooves_beside_the_parting_plane_are_left_out_and_told() -> None:
-    job = job_with(mould={"family": "split", "gap": 2.0, "vent_grooves": 12})
-    found = build_moulds(job)
-    (told,) = [f for f in found.findings if f.id == "split.grooves"]
+@pytest.mark.parametrize("grooves", [1, 2, 3, 4, 5, 6, 7, 8])
+def test_as_many_grooves_as_asked_for_are_made(grooves: int) -> None:
+    """Their solids, counted: each is a piece of the hollow outside of the bore."""
+    found = build_moulds(
+        job_with(mould={"family": "split", "gap": 2.0, "vent_grooves": grooves, "chord": 0.05})
+    )
+    assert [f for f in found.findings if f.id == "split.grooves"] == []
+    plan, size, hollow = found.plan, found.plan.size, Solid.of_mesh(found.parts.hollow)
+    high = size.level_mm - 8.0
+    slab = box((-99.0, -99.0, high), (99.0, 99.0, high + 1.0))
+    bore = cylinder(size.bore_mm(high) + 0.05, bottom_mm=0.0, top_mm=99.0, chord_mm=0.01)
+    cut = ((hollow ^ slab) - bore).pieces()
+    assert len([piece for piece in cut if piece.volume_mm3() > 0.5]) == grooves
+    assert len(plan.groove_angles) == grooves
+    for name in ("front", "back"):
+        assert in_the_way(found, name, hollow) == pytest.approx(0.0, abs=1e-6)
+
+
+def test_four_grooves_stand_evenly_and_three_where_they_did() -> None:
+    four = build_moulds(job_with(mould={"family": "split", "gap": 2.0, "vent_grooves": 4}))
+    assert four.plan.groove_angles == (45.0, 135.0, 225.0, 315.0)
+    assert split_set().plan.groove_angles == (30.0, 150.0, 270.0)
+
+
+def test_grooves_that_have_no_room_are_told() -> None:
+    """A bore of 20 mm holds 2 (10 - 1.8)/(2.4 + 1) + 1 = 5 a half, no matter how they stand."""
+    size = replace(split_set().plan.size, bore=drafted(10.0, 0.0))
+    angles, (told,) = grooves_of_halves(12, size, 1.2)
 
     assert told.severity == "warn"
-    assert len(found.plan.groove_angles) == told.measured < told.limit == 12
-    hollow = Solid.of_mesh(found.parts.hollow)
-    assert in_the_way(found, "back", hollow) == pytest.approx(0.0, abs=1e-6)
+    assert len(angles) == told.measured == 10 < told.limit == 12
+    along = sorted(10.0 * math.cos(math.radians(angle)) for angle in angles[:5])
+    assert min(b - a for a, b in pairwise(along)) >= 2.0 * 1.2 + 1.0
+    assert "Only 10 of 12" in told.message
+    assert grooves_of_halves(10, size, 1.2)[1] == ()
 
 
 # ------------------------------------------------------------------------ printing
@@ -256,6 +286,20 @@ def test_what_lies_on_the_bed_is_what_the_sizes_say() -> None:
 
 
 # ------------------------------------------------------------------------ lid and counts
+
+
+@pytest.mark.parametrize("sequence", ["bottom-feed", "resin-first"])
+def test_the_closed_halves_go_into_the_round_that_the_sizes_say(sequence: str) -> None:
+    """Corner to corner about the block's middle: what a pot has to take."""
+    found = split_set(sequence=sequence)
+    parts = (found.parts.part(name).assembled for name in ("front", "back", "lid"))
+    points = np.concatenate([mesh.vertices.astype(float) for mesh in parts])
+    middle = (points[:, 0].min() + points[:, 0].max()) / 2.0
+    reach = np.hypot(points[:, 0] - middle, points[:, 1]).max()
+
+    assert reach <= split_size(found.plan.size).across_mm + 1e-3
+    # The ears, which make it so wide, stand at the parting plane and not at the corners.
+    assert reach >= split_size(found.plan.size).across_mm - EAR_MM[0]
 
 
 def test_the_lid_goes_into_the_bore_and_clears_the_chimney() -> None:

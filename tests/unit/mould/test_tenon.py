@@ -6,8 +6,8 @@ import math
 
 import pytest
 
-from mouldgen.build import MouldSet
 from mouldgen.errors import JobError
+from mouldgen.mould_set import MouldSet
 from mouldgen.solid.kernel import Solid, cylinder
 from tests.demo_set import changed_set
 

@@ -85,3 +85,33 @@ def test_it_covers_outline_and_insert_and_prints(
     for (low, r0), (high, r1) in pairwise(size.bore.points):
         assert r0 - r1 <= (high - low) * (1.0 + 1e-9)
     assert size.bore.narrowest_mm(0.0, size.rim_mm) >= 15.0 + gap - 1e-9
+
+
+def test_a_bulge_near_the_end_closes_to_the_insert_and_goes_on_upright() -> None:
+    """From 20 at 58 mm over the foot, 59 over the floor: it meets the insert's 16 at 63 mm."""
+    bore = size_of(asked((0.0, 10.0), (50.0, 10.0), (58.0, 20.0), (60.0, 10.0)), 1.0).bore
+
+    assert bore.radius_mm(61.0) == pytest.approx(18.0)
+    for height in (63.0, 70.0, 90.0, 500.0):
+        assert bore.radius_mm(height) == pytest.approx(16.0)
+
+
+def test_of_a_shoulder_the_narrower_end_gives_way() -> None:
+    """Square to the axis at 40 mm over the foot, 41 over the floor, and back at 60."""
+    bore = size_of(asked((0.0, 17.0), (40.0, 17.0), (40.0, 20.0), (60.0, 20.0)), 1.0).bore
+
+    assert bore.radius_mm(40.98) == pytest.approx(17.0)
+    for height in (41.0, 50.0, 61.0):
+        assert bore.radius_mm(height) == pytest.approx(20.0)
+
+
+@pytest.mark.parametrize("radius", [16.0, 32.0])
+def test_the_lid_reaches_round_a_wall_that_closes_at_45_degrees(radius: float) -> None:
+    """Such a wall is root 2 as thick, level; 32 at the end is still closing at the skirt."""
+    question = asked((0.0, 10.0), (69.0, 10.0), (70.0, radius))
+    size = size_of(question, 1.0)
+    low = size.rim_mm - question.skirt_mm
+    thick = question.wall_mm * (math.sqrt(2.0) if radius > 16.0 else 1.0)
+
+    assert (size.bore_mm(low) > size.bore_mm(size.rim_mm)) == (radius > 16.0)
+    assert size.reach_mm == pytest.approx(size.bore_mm(low) + thick + question.groove_mm)
