@@ -9,7 +9,9 @@ from mouldgen.gap.question import GapQuestion
 from mouldgen.insert.facts import InsertFacts
 from mouldgen.insert.flute import flute_radius
 from mouldgen.job.allowances import Allowances
-from mouldgen.job.model import Piece, Plastic, Pot, Pour, Printer, Resin
+from mouldgen.job.material_tables import Plastic, Resin
+from mouldgen.job.model import Piece, Pour
+from mouldgen.job.shop_tables import Pot, Printer
 from mouldgen.size import SizeQuestion
 
 ROD = InsertFacts(

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
+from mouldgen.job.mixed import mixed_g_ml
 from mouldgen.physics.constants import ZERO_CELSIUS
 from mouldgen.physics.cure import (
     fluidity_integral,
@@ -14,10 +15,10 @@ from mouldgen.physics.cure import (
     mixing_viscosity_at,
     viscosity_at,
 )
-from mouldgen.physics.mixture import mixed_density
 
 if TYPE_CHECKING:
-    from mouldgen.job.model import Pour, Resin
+    from mouldgen.job.material_tables import Resin
+    from mouldgen.job.model import Pour
 
 
 @dataclass(frozen=True, eq=False)
@@ -55,16 +56,10 @@ def at_shop(resin: Resin, pour: Pour) -> ShopResin:
     if pour.batch is not None and pour.batch != resin.gel_mass:
         gel_s *= _batch_share(resin, pour.batch, pour.shop)
     fresh = mixing_viscosity_at(shop_k, viscosity=resin.viscosity, reference_temperature=sheet_k)
-    density = mixed_density(
-        *resin.ratio,
-        density_a=resin.density_a,
-        density_b=resin.density_b,
-        by_volume=resin.ratio_basis == "volume",
-    )
     still = fluidity_integral(pour.close, gel_time=gel_s, mixing_viscosity=fresh)
     mixed = fluidity_integral(pour.mix, gel_time=gel_s, mixing_viscosity=fresh)
     return ShopResin(
-        density_kg_m3=1000.0 * density,
+        density_kg_m3=1000.0 * mixed_g_ml(resin),
         gel_s=gel_s,
         close_s=pour.close,
         viscosity_pa_s=viscosity_at(pour.close, gel_time=gel_s, mixing_viscosity=fresh),
@@ -73,6 +68,7 @@ def at_shop(resin: Resin, pour: Pour) -> ShopResin:
     )
 
 
+@lru_cache(maxsize=64)  # of the batch alone: who looks for a close asks again for each
 def _batch_share(resin: Resin, batch_g: float, shop_c: float) -> float:
     """By how much a batch gels later in its cup than the data sheet's, the least of the band."""
     from mouldgen.gap.heat import data_sheet, heat_j_kg

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from mouldgen.finding import Bound
@@ -29,7 +30,7 @@ def air(question: GapQuestion) -> Bound:
     """
     resin = at_shop(question.resin, question.pour)
     if resin.gelled:
-        return _bound(question, None, gelled(resin))
+        return replace(_bound(question, None, gelled(resin)), relax=GEL_RELAX)
     height, learned = question.layer_mm, question.learned
     needed = air_gap_mm(height, resin) * math.exp(learned.air_shift)
     if needed > LARGEST_GAP_MM:
@@ -73,6 +74,10 @@ def smallest_free_bubble_mm(height_mm: float, resin: ShopResin) -> float:
         fluidity_integral=resin.fluidity_per_pa,
         safety=SAFETY,
     )
+
+
+# Where the resin has gelled, neither thinner inserts nor a harder push help.
+GEL_RELAX = ("close the mould sooner", "cool the shop, or take a slower resin")
 
 
 def gelled(resin: ShopResin) -> str:

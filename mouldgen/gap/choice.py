@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 
 from mouldgen.finding import Bound
-from mouldgen.gap.words import gap_mm
+from mouldgen.gap.words import gap_mm, most_mm
 
 STEP_MM = 0.01  # gaps are given to a hundredth, rounded up
 
@@ -40,7 +40,7 @@ def choose(bounds: tuple[Bound, ...]) -> Choice:
         most = min(over, key=_value)
         told = (
             f"{least.rule} asks for at least {gap_mm(gap)} and {most.rule} allows at most"
-            f" {gap_mm(_value(most))}: {least.why}; {most.why}"
+            f" {most_mm(_value(most))}: {least.why}; {most.why}"
         )
         return Choice(None, least.rule, sentence(told), (least, most))
     return Choice(gap, least.rule, None)

@@ -9,8 +9,8 @@ from mouldgen.finding import Bound
 from mouldgen.gap.reach import LARGEST_GAP_MM
 from mouldgen.gap.slide import slide_mm
 from mouldgen.gap.take_up import take_up
-from mouldgen.gap.words import gap_mm
-from mouldgen.physics.mixture import mixed_density
+from mouldgen.gap.words import gap_mm, most_mm
+from mouldgen.job.mixed import mixed_g_ml
 
 if TYPE_CHECKING:
     from mouldgen.gap.question import GapQuestion
@@ -36,13 +36,7 @@ def resin_cost(question: GapQuestion, gap_mm: float) -> float | None:
     amount, per = price
     if per == "ml":
         return amount * mixed
-    density = mixed_density(
-        *resin.ratio,
-        density_a=resin.density_a,
-        density_b=resin.density_b,
-        by_volume=resin.ratio_basis == "volume",
-    )
-    return amount * mixed * density
+    return amount * mixed * mixed_g_ml(resin)
 
 
 def cost(question: GapQuestion) -> Bound | None:
@@ -63,7 +57,7 @@ def cost(question: GapQuestion) -> Bound | None:
         middle = 0.5 * (low + high)
         affordable = (resin_cost(question, middle) or 0.0) <= most
         low, high = (middle, high) if affordable else (low, middle)
-    return _bound(low, f"above {gap_mm(low)} {for_all} costs more than {most:.2f}")
+    return _bound(low, f"above {most_mm(low)} {for_all} costs more than {most:.2f}")
 
 
 def _bound(value_mm: float | None, why: str) -> Bound:

@@ -6,7 +6,7 @@ import math
 from typing import TYPE_CHECKING
 
 from mouldgen.finding import Bound
-from mouldgen.gap.words import gap_mm, mm
+from mouldgen.gap.words import mm, most_mm
 
 if TYPE_CHECKING:
     from mouldgen.gap.question import GapQuestion
@@ -30,7 +30,7 @@ def depth(question: GapQuestion) -> Bound:
     if widest <= 0.0:
         return _bound(None, f"the insert's own hollows hold resin as thick as {told} allow")
     why = (
-        f"a ring of {gap_mm(widest)} round wood, which is cooled on its outside only, counts as"
+        f"a ring of {most_mm(widest)} round wood, which is cooled on its outside only, counts as"
         f" thick as {told}"
     )
     return _bound(widest, why)

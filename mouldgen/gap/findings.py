@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from mouldgen.finding import Bound, Finding, Severity
+from mouldgen.finding import Bound, Finding, Severity, worst_first
 from mouldgen.gap.aging import at_shop
 from mouldgen.gap.air import smallest_free_bubble_mm
 from mouldgen.gap.budget import GIVEN, Gap
@@ -14,7 +14,7 @@ from mouldgen.gap.choice import sentence
 from mouldgen.gap.feed import least_runner_mm
 from mouldgen.gap.heat import SOFTENS_LESS_K, hot_at, resin_limit_c, softens_c
 from mouldgen.gap.sequence import BOTTOM_FEED
-from mouldgen.gap.words import gap_mm, hours, mm
+from mouldgen.gap.words import gap_mm, hours, least_mm, mm
 from mouldgen.size.question import FUNNEL_MM
 
 if TYPE_CHECKING:
@@ -38,8 +38,7 @@ def findings_of(gap: Gap, question: GapQuestion) -> tuple[Finding, ...]:
         found += _of_sequence(gap, gap.gap_mm, question)
         found += _of_heat(gap, gap.gap_mm, question)
     found += _of_small_bubbles(question)
-    order = {"stop": 0, "warn": 1, "note": 2}
-    return tuple(sorted(found, key=lambda finding: order[finding.severity]))
+    return worst_first(found)
 
 
 def _of_heat(gap: Gap, gap_: float, question: GapQuestion) -> Iterator[Finding]:
@@ -81,10 +80,12 @@ def _of_given_bound(asked: float, bound: Bound) -> Finding | None:
     name, limit = f"gap.{bound.rule}", bound.value_mm
     if limit is None:
         stops: Severity = "warn" if bound.rule in _WISHES else "stop"
-        return Finding(name, bound.rule, stops, sentence(bound.why), asked, None, "[mould] gap")
+        helps = f" What would help: {'; or '.join(bound.relax)}." if bound.relax else ""
+        message = f"{sentence(bound.why)}{helps}"
+        return Finding(name, bound.rule, stops, message, asked, None, "[mould] gap")
     if bound.kind == "at_least" and asked < limit - _SLACK_MM:
         message = (
-            f"Your gap of {gap_mm(asked)} is under the {gap_mm(limit)} of the {bound.rule} rule:"
+            f"Your gap of {gap_mm(asked)} is under the {least_mm(limit)} of the {bound.rule} rule:"
             f" {bound.why}."
         )
         return Finding(name, bound.rule, "warn", message, asked, limit, "[mould] gap")

@@ -10,11 +10,11 @@ from mouldgen.errors import InternalError
 from mouldgen.finding import Bound
 from mouldgen.gap.slide import slide_mm
 from mouldgen.gap.take_up import take_up
-from mouldgen.gap.words import mm
+from mouldgen.gap.words import mm, most_mm
 
 if TYPE_CHECKING:
     from mouldgen.gap.question import GapQuestion
-    from mouldgen.job.model import Pot, Printer
+    from mouldgen.job.shop_tables import Pot, Printer
     from mouldgen.size import Size
     from mouldgen.size.mould_size import MouldSize
 
@@ -46,7 +46,7 @@ def fits(question: GapQuestion) -> Bound:
         why = f"even at a gap of {narrow:.2f} mm, which the insert needs to enter, "
         return _bound(None, why + obstacle.clause, obstacle)
     widest, obstacle = _widest(question, narrow)
-    return _bound(widest, f"above {widest:.2f} mm {obstacle.clause}", obstacle)
+    return _bound(widest, f"above {most_mm(widest)} {obstacle.clause}", obstacle)
 
 
 def _widest(question: GapQuestion, narrow: float) -> tuple[float, Obstacle]:
@@ -78,20 +78,26 @@ def _obstacle(question: GapQuestion, gap: float) -> Obstacle | None:
 
 def _obstacle_in_pot(pot: Pot, size: Size) -> Obstacle | None:
     wide, high = 2.0 * size.across_mm, size.stack_height_mm
-    if high > pot.height:
+    if high > pot.usable_mm:
         funnel = " with its funnel" if size.runner else ""
-        clause = f"the closed mould{funnel} is {mm(high)} high and the pot takes {mm(pot.height)}"
+        clause = (
+            f"the closed mould{funnel} is {mm(high)} high and the pot takes {mm(pot.usable_mm)}"
+        )
         return Obstacle(clause, (_POT, _FILL))
     free = pot.diameter - 2.0 * pot.margin
     if wide > free:
-        clause = f"the {_widest_part(size)} is wider than the {mm(free)} that the pot leaves"
+        clause = f"the {_widest_part(size)} is wider than {_left(free, 'pot')}"
         return Obstacle(clause, (_POT,))
     return None
 
 
 def _obstacle_on_bed(printer: Printer, size: Size) -> Obstacle | None:
     if size.lies_mm is not None:
-        return _obstacle_lying(printer, size.lies_mm, _lying(size))
+        width, length, high = size.lies_mm
+        if size.lid_height_mm > max(high, printer.height):
+            clause = f"the lid is {mm(size.lid_height_mm)} high"
+            return Obstacle(f"{clause} and the printer takes {mm(printer.height)}", (_PRINTER,))
+        return _obstacle_lying(printer, (width, length, high), _lying(size))
     wide = 2.0 * size.across_mm
     high = max(size.body_height_mm, size.lid_height_mm)
     if high > printer.height:
@@ -99,9 +105,14 @@ def _obstacle_on_bed(printer: Printer, size: Size) -> Obstacle | None:
         return Obstacle(clause, (_PRINTER, _FILL))
     free = _bed_width(printer) - 2.0 * printer.margin
     if wide > free:
-        clause = f"the {_widest_part(size)} is wider than the {mm(free)} that the bed leaves"
+        clause = f"the {_widest_part(size)} is wider than {_left(free, 'bed')}"
         return Obstacle(clause, (_BED,))
     return None
+
+
+def _left(free: float, of: str) -> str:
+    """What pot or bed leaves within its margins [mm], which may be nothing."""
+    return f"the {mm(free)} that the {of} leaves" if free > 0.0 else f"the {of} within its margins"
 
 
 def obstacle_of_sides(size: MouldSize, question: GapQuestion) -> Obstacle | None:
@@ -115,12 +126,12 @@ def obstacle_of_sides(size: MouldSize, question: GapQuestion) -> Obstacle | None
     pot, printer, family = question.pot, question.printer, question.sizes.family
     wide, sides = 2.0 * size.across_mm, sorted(size.sides_mm or (0.0, 0.0))
     name = f"{family} of {mm(sides[0])} x {mm(sides[1])}"
-    if pot is not None and size.stack_height_mm > pot.height:
+    if pot is not None and size.stack_height_mm > pot.usable_mm:
         clause = f"the closed mould is {mm(size.stack_height_mm)} high and the pot takes"
-        return Obstacle(f"{clause} {mm(pot.height)}", (_POT, _FILL))
+        return Obstacle(f"{clause} {mm(pot.usable_mm)}", (_POT, _FILL))
     if pot is not None and wide > (free := pot.diameter - 2.0 * pot.margin):
-        clause = f"the {name} is {mm(wide)} from corner to corner and the pot leaves {mm(free)}"
-        return Obstacle(clause, (_POT, _CELLS))
+        clause = f"the {name} is {mm(wide)} from corner to corner and the pot leaves"
+        return Obstacle(f"{clause} {mm(max(0.0, free))}", (_POT, _CELLS))
     high = max(size.body_height_mm, size.lid_height_mm)
     if high > printer.height:
         clause = f"the {family} is {mm(high)} high and the printer takes {mm(printer.height)}"

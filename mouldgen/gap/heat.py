@@ -7,13 +7,13 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from mouldgen.finding import Bound
-from mouldgen.gap.words import gap_mm, mm
+from mouldgen.gap.words import gap_mm, mm, most_mm
+from mouldgen.job.mixed import mixed_g_ml
 from mouldgen.physics.constants import ZERO_CELSIUS
-from mouldgen.physics.mixture import mixed_density
 
 if TYPE_CHECKING:
     from mouldgen.gap.question import GapQuestion
-    from mouldgen.job.model import Resin
+    from mouldgen.job.material_tables import Resin
     from mouldgen.physics.belief import Belief
     from mouldgen.physics.data_sheet import DataSheet
     from mouldgen.physics.section import Section
@@ -73,7 +73,7 @@ def heat(question: GapQuestion, *, at_mm: float | None = None) -> Bound:
     if certain(_LEAST_MM):
         return _bound(None, f"in any gap {_too_hot(question, _LEAST_MM)}", _relax(question))
     widest = _widest(certain, _LEAST_MM)
-    why = f"above {gap_mm(widest)} {_too_hot(question, widest + 2.0 * _STEP_MM)}"
+    why = f"above {most_mm(widest)} {_too_hot(question, widest + 2.0 * _STEP_MM)}"
     return _bound(widest, why, _relax(question))
 
 
@@ -100,17 +100,11 @@ def data_sheet(resin: Resin) -> DataSheet:
     """What the physics is calibrated on, in SI."""
     from mouldgen.physics.data_sheet import DataSheet
 
-    density = mixed_density(
-        *resin.ratio,
-        density_a=resin.density_a,
-        density_b=resin.density_b,
-        by_volume=resin.ratio_basis == "volume",
-    )
     return DataSheet(
         gel_time=resin.gel,
         mass=resin.gel_mass / 1000.0,
         temperature=resin.gel_temperature + ZERO_CELSIUS,
-        density=1000.0 * density,
+        density=1000.0 * mixed_g_ml(resin),
     )
 
 

@@ -13,12 +13,13 @@ from typing import TYPE_CHECKING
 
 from mouldgen.errors import InternalError
 from mouldgen.finding import Bound
+from mouldgen.gap.cover import narrowest_mm
 from mouldgen.gap.reach import LARGEST_GAP_MM
 from mouldgen.gap.runs import runs_in_time
 from mouldgen.gap.slide import slide_mm
 from mouldgen.gap.take_up import take_up
-from mouldgen.gap.words import gap_mm, mm
-from mouldgen.job.outline import outline_of, widest_mm
+from mouldgen.gap.words import gap_mm, mm, most_mm
+from mouldgen.job.outline import least_mm, outline_of, widest_mm
 from mouldgen.physics.constants import STANDARD_GRAVITY, ZERO_CELSIUS
 from mouldgen.size.tray import TrayQuestion, TraySize, tray_size_of
 
@@ -63,8 +64,9 @@ def lying_flow(question: GapQuestion) -> Flow:
         "insert first: resin poured at one end of a pocket runs along its floor and drives the air"
         " out ahead of it; what stays shut in is the virtual pour's to find"
     )
-    if question.pour.layers > 1:
-        says += f"; so do its other {question.pour.layers - 1} layers"
+    more = question.pour.layers - 1
+    if more:
+        says += "; so does its other layer" if more == 1 else f"; so do its other {more} layers"
     return Flow(INSERT_FIRST, (_run_down(question),), _advice(says))
 
 
@@ -150,7 +152,10 @@ def _turn(value_mm: float | None, why: str, relax: tuple[str, ...]) -> Bound:
 
 
 def lying_cover(question: GapQuestion) -> Bound | None:
-    """Whether the piece covers a lying insert at all; the gap decides nothing about it."""
+    """Whether the piece covers a lying insert, also where its outline is narrowest round it.
+
+    The gap decides nothing about it.
+    """
     asked = question.piece.cover
     if asked is None:
         return None
@@ -161,7 +166,10 @@ def lying_cover(question: GapQuestion) -> Bound | None:
         return Bound("cover", "at_least", None, why, source, ("ask for no cover",))
     off = slide_mm(question, take_up(question))
     reach = math.hypot(tray.laid.width_mm / 2.0 + off, tray.laid.tall_mm / 2.0)
-    needs, across = 2.0 * (reach + asked), 2.0 * widest_mm(outline_of(question.piece))
+    needs = 2.0 * (reach + asked)
+    # Pieces end to end have the insert all along them; one alone may be longer than it.
+    several = tray.per_blank > 1
+    across = 2.0 * least_mm(outline_of(question.piece)) if several else narrowest_mm(question)
     told = f"{gap_mm(asked)} of resin over an insert of {mm(tray.laid.width_mm)} x"
     told += f" {mm(tray.laid.tall_mm)}"
     if across < needs - 1e-9:
@@ -215,7 +223,7 @@ def lying_depth(question: GapQuestion) -> Bound:
     while high - low > _TOLERANCE_MM:
         middle = 0.5 * (low + high)
         low, high = (middle, high) if thick(middle) <= sheet else (low, middle)
-    why = f"above {gap_mm(low)} one pour counts as a slab thicker than {told}"
+    why = f"above {most_mm(low)} one pour counts as a slab thicker than {told}"
     return Bound("depth", "at_most", low, why, source, relax)
 
 

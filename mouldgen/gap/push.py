@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from mouldgen.finding import Bound
 from mouldgen.gap.aging import ShopResin, at_shop
-from mouldgen.gap.air import gelled
+from mouldgen.gap.air import GEL_RELAX, gelled
 from mouldgen.gap.along import passages
 from mouldgen.gap.passage import least_gap_mm, passage_of
 from mouldgen.gap.reach import LARGEST_GAP_MM
@@ -26,7 +27,7 @@ def push(question: GapQuestion) -> Bound:
     """
     resin = at_shop(question.resin, question.pour)
     if resin.gelled:
-        return _bound(question, None, gelled(resin))
+        return replace(_bound(question, None, gelled(resin)), relax=GEL_RELAX)
     pour = question.pour
     effort = f"pushing the insert {mm(question.layer_mm)} home with {pour.push:g} N"
     effort += f" in {pour.push_time:g} s"

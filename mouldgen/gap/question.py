@@ -11,7 +11,9 @@ from mouldgen.size import mould_size_of, size_of
 if TYPE_CHECKING:
     from mouldgen.insert.facts import InsertFacts
     from mouldgen.job.allowances import Allowances
-    from mouldgen.job.model import Piece, Plastic, Pot, Pour, Printer, Resin, Rubber
+    from mouldgen.job.material_tables import Plastic, Resin, Rubber
+    from mouldgen.job.model import Piece, Pour
+    from mouldgen.job.shop_tables import Pot, Printer
     from mouldgen.size import Size, SizeQuestion
     from mouldgen.size.mould_size import MouldSize
 

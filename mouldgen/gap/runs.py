@@ -6,11 +6,12 @@ Each of the two says how long its way is, reckoned in ``J K rho g/A``, and how t
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from mouldgen.finding import Bound
 from mouldgen.gap.aging import ShopResin, at_shop
-from mouldgen.gap.air import gelled
+from mouldgen.gap.air import GEL_RELAX, gelled
 from mouldgen.gap.passage import Passage, least_gap_mm
 from mouldgen.gap.reach import LARGEST_GAP_MM
 from mouldgen.gap.take_up import take_up, take_up_relax, taken_clause
@@ -53,7 +54,7 @@ def runs_in_time(
         return Bound(rule, "at_least", value_mm, why, _PUBLISHED.format(belief), remedies)
 
     if resin.gelled:
-        return bound(None, gelled(resin))
+        return replace(bound(None, gelled(resin)), relax=GEL_RELAX)
     time = f"in the {minutes(pour.close - pour.mix)} between mixing and closing"
     needed, way = needs(question, resin), mm(question.layer_mm)
     if needed > LARGEST_GAP_MM:

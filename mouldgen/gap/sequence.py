@@ -78,7 +78,9 @@ def _flow(question: GapQuestion, name: str, bound: Bound, says: str, floor: floa
     layered = question.pour.layers > 1
     if layered and name != INSERT_FIRST:
         bounds = (*bounds, run_down(question))
-        says += f"; the other {question.pour.layers - 1} of its layers are poured on top of it"
+        more = question.pour.layers - 1
+        others = "layer is" if more == 1 else f"{more} layers are"
+        says += f"; its other {others} poured on top of it"
     limit = bridging_mm(question)
     gap = _gap(question, max(floor, _most(bounds)))
     compares = "" if gap is None or gap >= limit else _compares(question, gap, name)

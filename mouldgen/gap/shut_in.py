@@ -29,10 +29,11 @@ from mouldgen.physics.bridging import air_left, breaking_perimeter, clearing_gap
 from mouldgen.physics.constants import STANDARD_GRAVITY
 from mouldgen.physics.foot_film import caught_film, share_kept
 from mouldgen.physics.gas import volume_share
-from mouldgen.size.profile import frustum_ml
+from mouldgen.size import bore_of
 
 if TYPE_CHECKING:
     from mouldgen.gap.question import GapQuestion
+    from mouldgen.size.profile import Profile
 
 INSERT_FIRST = "insert-first"
 
@@ -112,7 +113,7 @@ def pushed_ml(question: GapQuestion, gap_mm: float) -> float:
     )
     head = question.allowances.head_mm if question.pour.layers == 1 else 0.0
     resin_ml = _bore_ml(question, gap_mm, pip + layer + head) - insert.below_ml(layer)
-    depth = 1000.0 * resin_ml / (math.pi * (insert.envelope_mm + gap_mm) ** 2)
+    depth = _bore(question, gap_mm).height_mm(resin_ml)
     return insert.lower.area_mm2 * film * share_kept(pip, start_depth=depth)
 
 
@@ -180,9 +181,11 @@ def _ring_ml(question: GapQuestion, gap_mm: float, low_mm: float, high_mm: float
 
 def _bore_ml(question: GapQuestion, gap_mm: float, height_mm: float) -> float:
     """The bore with its vent grooves, from the floor to a height [ml]."""
-    if question.sizes.family == "shell":
-        return question.size(gap_mm).bore.volume_ml(height_mm)
-    slope = math.tan(math.radians(question.sizes.draft_deg))
-    foot = question.insert.envelope_mm + gap_mm - slope * question.sizes.pip_mm
     grooves = 1000.0 * passage_of(question).vents_area * height_mm
-    return frustum_ml(foot, slope, height_mm) + grooves
+    return _bore(question, gap_mm).volume_ml(height_mm) + grooves
+
+
+def _bore(question: GapQuestion, gap_mm: float) -> Profile:
+    """The bare bore as its family draws it: that of a contour mould is wide where the piece is."""
+    sizes = question.sizes
+    return bore_of(sizes.family)(sizes, gap_mm)

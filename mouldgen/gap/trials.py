@@ -20,7 +20,7 @@ from mouldgen.gap.slide import slide_mm
 from mouldgen.gap.take_up import take_up
 from mouldgen.gap.words import minutes, mm
 from mouldgen.job.changes import from_card, to_card
-from mouldgen.job.model import Plastic, Resin
+from mouldgen.job.material_tables import Plastic, Resin
 from mouldgen.job.presets import names
 
 if TYPE_CHECKING:
@@ -35,7 +35,7 @@ WARMEST_SHOP = 30.0  # degC
 SMALLER_BATCHES = (2.0, 4.0, 8.0)
 MORE_GROOVES = (3, 6)
 MOST_GROOVES = 12
-_ENDLESS_MM = 1e4
+_ENDLESS_MM = 2_000.0  # more than any; a split mould is no wider than 57 heights, its floor leans
 _FEW = 4  # steps where two changes are tried together
 
 
@@ -190,7 +190,8 @@ def _larger_pot(question: GapQuestion) -> Iterator[Trial]:
     if gap is not None:
         size = question.mould_size(gap)
         wide = math.ceil(max(pot.diameter, 2.0 * (size.across_mm + pot.margin)) - 1e-9)
-        high = math.ceil(max(pot.height, size.stack_height_mm) - 1e-9)
+        lost = pot.height - pot.usable_mm
+        high = math.ceil(max(pot.usable_mm, size.stack_height_mm) + lost - 1e-9)
         needs = math.ceil(2.0 * (size.across_mm + pot.margin)), math.ceil(size.stack_height_mm)
         text = f"cast in a pot at least {needs[0]} mm wide and {needs[1]} mm high, or without one"
         yield Trial(text, (("pot.diameter", f"{wide} mm"), ("pot.height", f"{high} mm")))

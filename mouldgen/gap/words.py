@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 NOTHING_MM = 0.005  # a part of a gap below this would read 0.00
 _ROUNDING_MM = 1e-9  # what sums and halves of lengths leave of nothing
 
@@ -22,6 +24,22 @@ def gap_mm(length_mm: float) -> str:
     if abs(length_mm) < NOTHING_MM:
         return "under 0.01 mm" if abs(length_mm) > _ROUNDING_MM else "0 mm"
     return f"{length_mm:.2f} mm"
+
+
+def least_mm(length_mm: float) -> str:
+    """What a rule asks for at least, rounded up as the gap is: what is told meets the rule.
+
+    length_mm : of a gap [mm].
+    """
+    return gap_mm(math.ceil(100.0 * length_mm - 1e-6) / 100.0)
+
+
+def most_mm(length_mm: float) -> str:
+    """What a rule allows at most, rounded down: what is told meets the rule.
+
+    length_mm : of a gap [mm].
+    """
+    return gap_mm(math.floor(100.0 * length_mm + 1e-6) / 100.0)
 
 
 def hours(time_s: float) -> str:

@@ -131,7 +131,7 @@ def test_a_small_pot_bounds_the_gap() -> None:
 
     assert bound.value_mm == pytest.approx(35 - 8 - 15 - 5.11, abs=2e-6)
     assert bound.kind == "at_most"
-    assert bound.why == "above 6.89 mm the lid is wider than the 54 mm that the pot leaves"
+    assert bound.why == "above 6.88 mm the lid is wider than the 54 mm that the pot leaves"
 
 
 @pytest.mark.parametrize(

@@ -20,6 +20,7 @@ from mouldgen.gap.heat import (
     resin_limit_c,
     section,
 )
+from mouldgen.gap.words import most_mm
 from mouldgen.physics import overheat
 from mouldgen.physics.constants import ZERO_CELSIUS
 from mouldgen.physics.exotherm import cure_in_mould
@@ -51,7 +52,7 @@ def test_at_the_rules_gap_the_wall_is_just_cool_enough(softens: float) -> None:
     assert bound.kind == "at_most"
     assert told[0] <= softens - 10.0 < told[1]
     assert bound.why == (
-        f"above {bound.value_mm:.2f} mm the wall may pass {softens - 10:g} degC, 10 below where"
+        f"above {most_mm(bound.value_mm)} the wall may pass {softens - 10:g} degC, 10 below where"
         " the plastic softens"
     )
     assert bound.relax

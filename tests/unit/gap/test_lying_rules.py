@@ -76,6 +76,13 @@ def test_resin_on_top_bridges_no_pocket_that_is_open_along():
     assert by_rule(PENS)["sequence"].value_mm == math.inf
 
 
+@pytest.mark.parametrize(
+    ("layers", "told"), [(2, "; so does its other layer"), (3, "; so do its other 2 layers")]
+)
+def test_the_other_layers_of_a_tray_are_counted_in_words(layers, told):
+    assert by_rule(APPLE, f"pour.layers={layers}")["sequence"].why.endswith(told)
+
+
 def test_turn_asks_for_the_pockets_width():
     q = question(PENS, "piece.diameter=17 mm")  # 17 + 2 x 2 and 0.2 that prints narrow
     wide = 2.0 * q.insert.envelope_mm
@@ -102,6 +109,32 @@ def test_cover_is_the_pieces_to_give():
     thick = lying_cover(question(PENS, "piece.cover=1 mm"))
     assert thick.value_mm is None
     assert "it is turned to 14 mm" in thick.why
+
+
+@pytest.mark.parametrize(("more", "covered"), [(0.02, True), (-0.02, False)])
+def test_cover_reckons_with_an_insert_that_lies_off_the_middle(more, covered):
+    """The corner of half the width and what it may lie off, and half the height, and 1 mm."""
+    q = question(PENS)
+    off = 0.84 + q.printer.clearance  # what inserts and printer take up, and what lets it slide
+    wide, tall = q.sizes.laid.width_mm, q.sizes.laid.tall_mm
+    needs = 2.0 * (math.hypot(wide / 2.0 + off, tall / 2.0) + 1.0)
+    found = lying_cover(question(PENS, "piece.cover=1 mm", f"piece.diameter={needs + more:.4f} mm"))
+    assert (found.value_mm == 0.0) is covered
+
+
+def test_a_neck_shows_what_a_wide_piece_covers():
+    """As for a piece that stands: the narrowest place round the insert counts."""
+    length = load_job(PENS).job.piece.length
+    wide, neck = '["0 mm", "15 mm"], ["50 mm", "15 mm"]', '["60 mm", "9 mm"]'
+    ends = f'["70 mm", "15 mm"], ["{length} mm", "15 mm"]'
+    sets = ("piece.cover=1 mm", "piece.diameter=30 mm")
+    assert lying_cover(question(PENS, *sets)).value_mm == 0.0
+    necked = lying_cover(question(PENS, *sets, f"piece.outline=[{wide}, {neck}, {ends}]"))
+    assert necked.value_mm is None
+    assert "it is turned to 18 mm" in necked.why
+    short = '["0 mm", "0 mm"], ["6 mm", "15 mm"], ["24 mm", "15 mm"], ["30 mm", "15 mm"]'
+    several = ("piece.per_blank=4", "piece.length=30 mm", f"piece.outline=[{short}]")
+    assert "it is turned to 0 mm" in lying_cover(question(PENS, *sets, *several)).why
 
 
 def test_depth_is_the_data_sheets_own_slab():

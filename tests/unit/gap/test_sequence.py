@@ -152,3 +152,13 @@ def test_where_nothing_flows_the_resin_goes_first() -> None:
     gap = budget(question(pour=pour(close=45 * 60.0)))
 
     assert (gap.gap_mm, gap.sequence) == (None, "resin-first")
+
+
+@pytest.mark.parametrize(
+    ("layers", "told"),
+    [(2, "its other layer is poured on top of it"), (4, "its other 3 layers are poured on top")],
+)
+def test_the_layers_on_top_are_counted_in_words(layers: int, told: str) -> None:
+    asked = without_take_up(pour=pour(sequence="resin-first", layers=layers), given_mm=4.0)
+    (advice,) = (bound for bound in budget(asked).bounds if bound.rule == "sequence")
+    assert told in advice.why

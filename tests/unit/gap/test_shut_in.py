@@ -153,6 +153,15 @@ def test_flutes_and_flats_wide_enough_do_too(insert) -> None:
     assert on_top(without_take_up(insert=insert), 0.2).most_ml == 0.0
 
 
+@pytest.mark.parametrize(("share", "opens"), [(1.001, True), (0.999, False)])
+def test_a_hole_through_the_insert_does_from_a_tubes_limit_on(share: float, opens: bool) -> None:
+    """Its diameter, not its radius, is that of a tube that clears itself."""
+    drilled = without_take_up(insert=rod(holes=1, hole_mm=share * TUBE_MM / 2.0))
+
+    assert (on_top(drilled, 0.5).most_ml == 0.0) is opens
+    assert (bridging_mm(drilled) == 0.0) is opens
+
+
 @pytest.mark.parametrize("insert", [bar(width=10.0, thickness=10.0), flute(share=0.05)])
 def test_shallow_ones_ask_for_some_gap(insert) -> None:
     asked = without_take_up(insert=insert)
@@ -175,6 +184,32 @@ def test_a_draft_holds_the_frustum_more() -> None:
     )
 
 
+def wide_contour():
+    """A bore of 18 mm round the rod, as its piece is; over 71 mm it closes to 16 mm."""
+    asked = without_take_up()
+    outline = ((0.0, 18.0), (70.0, 18.0))
+    return replace(asked, sizes=replace(asked.sizes, family="contour", outline_mm=outline))
+
+
+def test_a_contour_holds_the_air_of_its_own_bore() -> None:
+    # pi (18^2 71 - 15^2 70) = 22786 mm3, where a cup of that gap would hold 7622 mm3.
+    assert on_top(wide_contour(), 1.0).most_ml == pytest.approx(
+        math.pi * (18.0**2 * 71.0 - 15.0**2 * 70.0) / 1000.0 * 101325 / (101325 + 97.086), rel=1e-6
+    )
+
+
+def test_a_bulge_is_reckoned_in() -> None:
+    """From 16 mm at 21 mm to 26 mm at 31 and back at 41: two frusta in place of a cylinder."""
+    asked = without_take_up()
+    outline = ((0.0, 14.0), (20.0, 16.0), (30.0, 26.0), (40.0, 16.0), (70.0, 14.0))
+    sizes = replace(asked.sizes, family="contour", outline_mm=outline)
+    more = math.pi * 20.0 * ((16.0**2 + 16.0 * 26.0 + 26.0**2) / 3.0 - 16.0**2) / 1000.0
+    squeezed = 101325 / (101325 + 97.086)
+
+    bulged, plain = on_top(replace(asked, sizes=sizes), 1.0), on_top(asked, 1.0)
+    assert bulged.most_ml - plain.most_ml == pytest.approx(more * squeezed, rel=1e-6)
+
+
 # -------------------------------------------------------------------------- pushed in
 
 
@@ -184,6 +219,14 @@ def test_what_is_under_a_pushed_insert_by_hand() -> None:
     depth = 10.0 + 6817.26 / 804.248
 
     assert pushed_ml(without_take_up(), 1.0) == pytest.approx(0.70686 * 0.19039 / depth, rel=1e-4)
+
+
+def test_a_contour_is_filled_as_high_as_its_own_bore_asks() -> None:
+    """The resin of 80 mm less the rod stands 18 mm wide before the rod goes in."""
+    closing = 2.0 * (18.0**2 + 18.0 * 16.0 + 16.0**2) / 3.0
+    depth = (18.0**2 * 71.0 + closing + 16.0**2 * 7.0 - 15.0**2 * 70.0) / 18.0**2
+
+    assert pushed_ml(wide_contour(), 1.0) == pytest.approx(0.70686 * 0.19039 / depth, rel=1e-4)
 
 
 def test_pushing_more_slowly_catches_less() -> None:
