@@ -17,9 +17,19 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from mouldgen.errors import JobError, NoAnswerError
-from mouldgen.job.model import Printer
-from mouldgen.packing.pack import pack
-from mouldgen.packing.shapes import Bed, Disc, Footprint, Placed, RectBed, RoundBed
+from mouldgen.job.shop_tables import Printer
+from mouldgen.packing.bound import lower_bound
+from mouldgen.packing.pack import Effort, holds_one, pack
+from mouldgen.packing.shapes import (
+    Bed,
+    Disc,
+    Footprint,
+    KeepOut,
+    Placed,
+    Polygon,
+    RectBed,
+    RoundBed,
+)
 
 if TYPE_CHECKING:
     from mouldgen.mould.parts import Part
@@ -52,14 +62,15 @@ class BedPlace:
 
     part : the name of its `PartFootprint`.
     x_mm, y_mm : its centre, from the bed's origin [mm].
-    turned : whether it was turned by 90 degrees about the vertical.
+    turned : whether it was turned by 90 degrees about the vertical, counter-clockwise; of a
+        polygon, how often.
     shape : what it covers while it is not turned.
     """
 
     part: str
     x_mm: float
     y_mm: float
-    turned: bool
+    turned: int
     shape: Footprint
 
     @property
@@ -68,7 +79,7 @@ class BedPlace:
         if isinstance(self.shape, Disc):
             return self.shape.radius_mm, self.shape.radius_mm
         half = self.shape.width_mm / 2, self.shape.depth_mm / 2
-        return half[::-1] if self.turned else half
+        return half[::-1] if self.turned % 2 else half
 
 
 @dataclass(frozen=True, eq=False)
@@ -81,6 +92,7 @@ class BedPlan:
     margin_mm : kept free along its edge [mm].
     items : what lies on it, row by row from the front.
     used_fraction : area of the parts over the area of the bed, margin included.
+    keep_outs : where on it nothing may lie.
     """
 
     number: int
@@ -89,6 +101,7 @@ class BedPlan:
     margin_mm: float
     items: tuple[BedPlace, ...]
     used_fraction: float
+    keep_outs: tuple[KeepOut, ...] = ()
 
 
 def bed_of(printer: Printer) -> Bed:
@@ -105,6 +118,12 @@ def bed_of(printer: Printer) -> Bed:
         where="[printer]",
         allowed="width and depth for a rectangle, diameter for a round bed",
     )
+
+
+def keep_outs_of(printer: Printer) -> tuple[KeepOut, ...]:
+    """Where on the bed of a printer nothing may lie, such as under its clips."""
+    clearance = printer.keep_out_clearance
+    return tuple(KeepOut.rectangle(*zone, clearance_mm=clearance) for zone in printer.keep_out)
 
 
 def footprints_of(parts: Iterable[Part], *, moulds: int) -> tuple[PartFootprint, ...]:
@@ -129,13 +148,16 @@ def footprints_of(parts: Iterable[Part], *, moulds: int) -> tuple[PartFootprint,
     )
 
 
-def lay_out(parts: Sequence[PartFootprint], *, printer: Printer) -> tuple[BedPlan, ...]:
+def lay_out(
+    parts: Sequence[PartFootprint], *, printer: Printer, effort: Effort = "quick"
+) -> tuple[BedPlan, ...]:
     """The beds for all parts.
 
     Bed 1 holds the first mould and nothing else; it becomes several beds only when the parts of
     one mould do not fit on a bed together.  Every bed has passed `verify_plates`.
 
     parts : names unique, each as often as its count says.
+    effort : how long to look for fewer beds; see `pack`.
 
     Raises NoAnswerError for a part that the printer cannot hold, JobError for a bed without a
     size or for a count that cannot be, LayoutError when a layout fails its check.
@@ -144,11 +166,33 @@ def lay_out(parts: Sequence[PartFootprint], *, printer: Printer) -> tuple[BedPla
     for part in parts:
         _require_count(part)
         _require_room(part, bed, printer)
-    plates = [(True, plate) for plate in _plates(_rounds(parts, first=True), bed, printer)]
-    plates += [(False, plate) for plate in _plates(_rounds(parts, first=False), bed, printer)]
+    keep_outs = keep_outs_of(printer)
+    plates = [
+        (first, plate)
+        for first in (True, False)
+        for plate in _plates(_rounds(parts, first=first), bed, printer, effort)
+    ]
     return tuple(
-        BedPlan(number, first, bed, printer.margin, plate, _used(plate, bed))
+        BedPlan(number, first, bed, printer.margin, plate, _used(plate, bed), keep_outs)
         for number, (first, plate) in enumerate(plates, start=1)
+    )
+
+
+def least_beds(parts: Sequence[PartFootprint], *, printer: Printer) -> int:
+    """Beds that no layout of these parts can do without, the first mould on beds of its own.
+
+    Raises JobError for a bed without a size.
+    """
+    bed = bed_of(printer)
+    return sum(
+        lower_bound(
+            [part.shape for part in _rounds(parts, first=first)],
+            bed,
+            margin_mm=printer.margin,
+            spacing_mm=printer.spacing,
+            keep_outs=keep_outs_of(printer),
+        )
+        for first in (True, False)
     )
 
 
@@ -164,23 +208,26 @@ def _rounds(parts: Sequence[PartFootprint], *, first: bool) -> list[PartFootprin
 
 
 def _plates(
-    parts: Sequence[PartFootprint], bed: Bed, printer: Printer
+    parts: Sequence[PartFootprint], bed: Bed, printer: Printer, effort: Effort
 ) -> list[tuple[BedPlace, ...]]:
     """The fewest plates found for these parts, checked."""
     if not parts:
         return []
-    # Late, because the check brings shapely with it and the values of this module do not need it.
-    from mouldgen.packing.verify import verify_plates
-
-    shapes = [part.shape for part in parts]
-    margin, spacing = printer.margin, printer.spacing
-    plates = pack(shapes, bed, margin_mm=margin, spacing_mm=spacing, snap_mm=SNAP_MM)
-    verify_plates(shapes, bed, plates, margin_mm=margin, spacing_mm=spacing)
-    return [tuple(_place(parts[placed.item], placed) for placed in plate) for plate in plates]
+    found = pack(
+        [part.shape for part in parts],
+        bed,
+        margin_mm=printer.margin,
+        spacing_mm=printer.spacing,
+        snap_mm=SNAP_MM,
+        keep_outs=keep_outs_of(printer),
+        effort=effort,
+    )
+    return [tuple(_place(parts[placed.item], placed) for placed in plate) for plate in found]
 
 
 def _place(part: PartFootprint, placed: Placed) -> BedPlace:
-    return BedPlace(part.name, placed.x_mm, placed.y_mm, placed.turned, part.shape)
+    turned = placed.turned if isinstance(part.shape, Polygon) else bool(placed.turned)
+    return BedPlace(part.name, placed.x_mm, placed.y_mm, turned, part.shape)
 
 
 def _used(plate: Sequence[BedPlace], bed: Bed) -> float:
@@ -206,24 +253,20 @@ def _require_room(part: PartFootprint, bed: Bed, printer: Printer) -> None:
             where="[printer] height",
             try_="Use a taller printer, a lower fill or a shorter insert.",
         )
-    try:
-        pack(
-            [part.shape],
-            bed,
-            margin_mm=printer.margin,
-            spacing_mm=printer.spacing,
-            snap_mm=SNAP_MM,
-        )
-    except NoAnswerError:
+    keep_outs = keep_outs_of(printer)
+    if not holds_one(
+        part.shape, bed, margin_mm=printer.margin, snap_mm=SNAP_MM, keep_outs=keep_outs
+    ):
+        beside = " and its keep-outs" if keep_outs else ""
         raise NoAnswerError(
             f"the {part.name} is {_across(part.shape)}, too wide for {bed} with "
-            f"{printer.margin:.6g} mm kept free along its edge",
+            f"{printer.margin:.6g} mm kept free along its edge{beside}",
             where="[printer]",
             try_="Use a larger bed, a smaller margin, a thinner insert or a smaller gap.",
-        ) from None
+        )
 
 
 def _across(shape: Footprint) -> str:
     if isinstance(shape, Disc):
-        return f"{2 * shape.radius_mm:.6g} mm across"
-    return f"{shape.width_mm:.6g} x {shape.depth_mm:.6g} mm"
+        return f"{2 * shape.radius_mm:.1f} mm across"
+    return f"{shape.width_mm:.1f} x {shape.depth_mm:.1f} mm"

@@ -1,10 +1,8 @@
-"""The part of a bed where centres may lie, and the footprints as the packers see them.
+"""The part of a bed where footprints may lie.
 
-Every footprint is a rectangular core with a round rim: a disc is a point with a rim, a
-rectangle a core with none.  Two pieces are far enough apart when their cores are apart by both
-rims and the spacing; a piece is on the bed when its core keeps its rim and the margin from the
-edge.  Both are closed conditions, met to within `TOLERANCE_MM`, so that exact fits fit; and both
-are plain arithmetic, so that a disc is a disc and not a polygon.
+A piece is on the bed when its cores (see `outline`) keep its rim and the margin from the edge,
+and clear of a keep-out when they keep its rim and the keep-out's clearance.  Both are closed
+conditions, met to within `TOLERANCE_MM`, so that exact fits fit.
 """
 
 from __future__ import annotations
@@ -12,42 +10,20 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
 
 from mouldgen.errors import InputError
-from mouldgen.packing.shapes import Bed, Disc, Footprint, RectBed
+from mouldgen.packing.outline import Shape, clear_at, convex_cores
+from mouldgen.packing.shapes import Bed, KeepOut, RectBed
 
 TOLERANCE_MM = 1e-6  # far below what any printer resolves, far above rounding on a bed's scale
 
 
 @dataclass(frozen=True, eq=False)
-class Shape:
-    """One kind of footprint, one way up.
-
-    kind : index of the kind among the distinct footprints.
-    core_x, core_y : half the sides of the core [mm].
-    rim : radius of the rim [mm].
-    """
-
-    kind: int
-    turned: bool
-    core_x: float
-    core_y: float
-    rim: float
-
-    @property
-    def half_x(self) -> float:
-        """Half the width [mm]."""
-        return self.core_x + self.rim
-
-    @property
-    def half_y(self) -> float:
-        """Half the depth [mm]."""
-        return self.core_y + self.rim
-
-
-@dataclass(frozen=True, eq=False)
 class Spot:
-    """A shape with its centre at x, y [mm]."""
+    """A shape with the middle of its bounding box at x, y [mm]."""
 
     shape: Shape
     x: float
@@ -59,12 +35,14 @@ class Area:
     """A bed with its margin, the spacing between pieces, and the lattice of positions.
 
     snap : positions are multiples of this [mm]; 0 leaves them free.
+    keep_outs : where nothing may lie.
     """
 
     bed: Bed
     margin: float
     spacing: float
     snap: float
+    keep_outs: tuple[KeepOut, ...] = ()
 
     def __post_init__(self) -> None:
         for value, what in (
@@ -91,6 +69,14 @@ class Area:
         if isinstance(self.bed, RectBed):
             return None
         return self.bed.diameter_mm / 2 - self.margin
+
+    @cached_property
+    def blocks(self) -> tuple[tuple[Shape, float], ...]:
+        """The keep-outs as shapes about the bed's origin, each with its clearance [mm]."""
+        return tuple(
+            (Shape(-1, 0, 0.0, 0.0, 0.0, convex_cores(k.corners_mm)), k.clearance_mm)
+            for k in self.keep_outs
+        )
 
     def up(self, value: float, *, per: int = 1) -> float:
         """The smallest multiple of `per` steps that is not below `value` [mm]."""
@@ -125,27 +111,28 @@ class Area:
         return self.up(centre - half), self.down(centre + half)
 
     def holds(self, shape: Shape, x: float, y: float) -> bool:
-        """Whether a shape with its centre here is on the bed and off the margin."""
+        """Whether a shape is here on the bed, off the margin and clear of the keep-outs."""
+        return self._on_bed(shape, x, y) and all(
+            clear_at(
+                shape, block, np.array([x]), np.array([y]), spacing=kept, tolerance=TOLERANCE_MM
+            )[0, 0]
+            for block, kept in self.blocks
+        )
+
+    def _on_bed(self, shape: Shape, x: float, y: float) -> bool:
         if self.radius is not None:
             centre = self.width / 2
-            far = math.hypot(abs(x - centre) + shape.core_x, abs(y - centre) + shape.core_y)
+            far = max(
+                math.hypot(x - centre + a, y - centre + b)
+                for core in shape.cores
+                for a, b in core.corners
+            )
             return far + shape.rim <= self.radius + TOLERANCE_MM
         (x_low, x_high), (y_low, y_high) = self.span_x(shape), self.span_y(shape)
         return (
             x_low - TOLERANCE_MM <= x <= x_high + TOLERANCE_MM
             and y_low - TOLERANCE_MM <= y <= y_high + TOLERANCE_MM
         )
-
-
-def ways_up(footprint: Footprint, kind: int) -> tuple[Shape, ...]:
-    """The shape of a footprint, and of its turned self where that differs."""
-    if isinstance(footprint, Disc):
-        return (Shape(kind, False, 0.0, 0.0, footprint.radius_mm),)
-    half_x, half_y = footprint.width_mm / 2, footprint.depth_mm / 2
-    flat = Shape(kind, False, half_x, half_y, 0.0)
-    if half_x == half_y:
-        return (flat,)
-    return (flat, Shape(kind, True, half_y, half_x, 0.0))
 
 
 def how_many(low: float, high: float, pitch: float) -> int:

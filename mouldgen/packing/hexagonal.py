@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from mouldgen.packing.area import TOLERANCE_MM, Area, Shape, Spot, how_many, most
+from mouldgen.packing.area import TOLERANCE_MM, Area, Spot, how_many, most
+from mouldgen.packing.outline import Shape
 
 _SHIFTS = 12  # phases of the pattern tried along each axis of a round bed
 

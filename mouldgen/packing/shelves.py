@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from mouldgen.packing.area import TOLERANCE_MM, Area, Shape, Spot
+from mouldgen.packing.area import TOLERANCE_MM, Area, Spot
+from mouldgen.packing.outline import Shape
 
 
 def shelf_rows(

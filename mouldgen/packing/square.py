@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from mouldgen.packing.area import Area, Shape, Spot, how_many, most
+from mouldgen.packing.area import Area, Spot, how_many, most
+from mouldgen.packing.outline import Shape
 
 
 @dataclass(frozen=True, eq=False)

@@ -8,18 +8,26 @@ from __future__ import annotations
 
 from collections import Counter
 
-from mouldgen.job.model import Printer
+from mouldgen.job.shop_tables import Printer
 from mouldgen.layout.beds import BedPlace, BedPlan
 from mouldgen.markup import escaped
-from mouldgen.packing.shapes import Disc, RectBed
-
-_NARROWEST = 120.0  # page, so that the words under a small bed stay legible [mm]
-_SIDE = 6.0  # white left and right of the bed, at least [mm]
-_HEAD = 16.0  # above it, for the title
-_FOOT = 32.0  # below it, for the scale bar and what it says
-_BAR = 50.0  # length of the scale bar
-_SMALLEST_TEXT = 2.2  # a label smaller than this cannot be read from a print, so it is left out
-_WIDTH_OF_LETTER = 0.65  # of the height of the type, on the generous side for bold sans-serif
+from mouldgen.packing.shapes import Disc, KeepOut, Polygon, RectBed, RoundedRectangle
+from mouldgen.sheet.from_above import (
+    DASHED,
+    FOOT,
+    HEAD,
+    NARROWEST,
+    SIDE,
+    SMALLEST_TEXT,
+    WIDTH_OF_LETTER,
+    circle,
+    heading,
+    length,
+    opening,
+    outline,
+    scale_bar,
+    text,
+)
 
 
 def bed_svg(plan: BedPlan, printer: Printer, *, title: str) -> str:
@@ -30,7 +38,7 @@ def bed_svg(plan: BedPlan, printer: Printer, *, title: str) -> str:
     title : above the picture and for screen readers; any text.
     """
     width, depth = _bed_size(plan)
-    page_width, page_depth = max(width + 2 * _SIDE, _NARROWEST), _HEAD + depth + _FOOT
+    page_width, page_depth = max(width + 2 * SIDE, NARROWEST), HEAD + depth + FOOT
     parts = [
         line
         for number, place in enumerate(plan.items, start=1)
@@ -39,28 +47,20 @@ def bed_svg(plan: BedPlan, printer: Printer, *, title: str) -> str:
     return "\n".join(
         [
             '<?xml version="1.0" encoding="UTF-8"?>',
-            _opening(page_width, page_depth),
+            opening(page_width, page_depth, name="bed"),
             f'<title id="bed-title">{escaped(title)}</title>',
             f'<desc id="bed-desc">{escaped(_description(plan, printer))}</desc>',
-            f'<rect width="{_n(page_width)}" height="{_n(page_depth)}" fill="white"/>',
-            _heading(title, page_width),
-            f'<g transform="translate({_n((page_width - width) / 2)} {_n(_HEAD)})">',
+            f'<rect width="{length(page_width)}" height="{length(page_depth)}" fill="white"/>',
+            heading(title, page_width),
+            f'<g transform="translate({length((page_width - width) / 2)} {length(HEAD)})">',
             *_bed_outline(plan),
+            *(_keep_out(zone, _bed_size(plan)[1]) for zone in plan.keep_outs),
             *parts,
             "</g>",
-            *_foot(plan, printer, page_width, _HEAD + depth),
+            *_foot(plan, printer, page_width, HEAD + depth),
             "</svg>",
             "",
         ]
-    )
-
-
-def _opening(width: float, depth: float) -> str:
-    return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{_n(width)}mm" '
-        f'height="{_n(depth)}mm" viewBox="0 0 {_n(width)} {_n(depth)}" '
-        'role="img" aria-labelledby="bed-title bed-desc" '
-        'font-family="Helvetica, Arial, sans-serif" fill="black">'
     )
 
 
@@ -73,16 +73,23 @@ def _bed_size(plan: BedPlan) -> tuple[float, float]:
 def _description(plan: BedPlan, printer: Printer) -> str:
     return (
         f"Bed {plan.number} from above, front at the foot: {_bed_words(plan)}, "
-        f"{_n(plan.margin_mm)} mm kept free along the edge, at least {_n(printer.spacing)} mm "
-        f"between parts. On it: {_count_words(plan)}. Parts cover "
-        f"{100 * plan.used_fraction:.0f} % of it."
+        f"{length(plan.margin_mm)} mm kept free along the edge, at least "
+        f"{length(printer.spacing)} mm between parts{_keep_out_words(plan)}. "
+        f"On it: {_count_words(plan)}. Parts cover {100 * plan.used_fraction:.0f} % of it."
     )
+
+
+def _keep_out_words(plan: BedPlan) -> str:
+    if not plan.keep_outs:
+        return ""
+    zones = "1 zone" if len(plan.keep_outs) == 1 else f"{len(plan.keep_outs)} zones"
+    return f", nothing on {zones} drawn dark"
 
 
 def _bed_words(plan: BedPlan) -> str:
     if isinstance(plan.bed, RectBed):
-        return f"{_n(plan.bed.width_mm)} × {_n(plan.bed.depth_mm)} mm"
-    return f"round, {_n(plan.bed.diameter_mm)} mm across"
+        return f"{length(plan.bed.width_mm)} × {length(plan.bed.depth_mm)} mm"
+    return f"round, {length(plan.bed.diameter_mm)} mm across"
 
 
 def _count_words(plan: BedPlan) -> str:
@@ -90,24 +97,26 @@ def _count_words(plan: BedPlan) -> str:
     return ", ".join(f"{count} × {part}" for part, count in counts.items())
 
 
-def _heading(title: str, width: float) -> str:
-    size = min(6.0, (width - 2 * _SIDE) / max(len(title) * _WIDTH_OF_LETTER, 1))
-    return _text(_SIDE, 10.0, size, title, anchor="start", weight="bold")
-
-
 def _bed_outline(plan: BedPlan) -> list[str]:
     """The edge of the bed and, dashed, its margin; the bed's back left corner is at 0, 0."""
     width, depth = _bed_size(plan)
     margin = plan.margin_mm
     edge = 'fill="none" stroke="black" stroke-width="0.8"'
-    dashed = 'fill="none" stroke="black" stroke-width="0.3" stroke-dasharray="3 2"'
     if isinstance(plan.bed, RectBed):
-        outline = _rect(0, 0, width, depth, edge)
-        inner = _rect(margin, margin, width - 2 * margin, depth - 2 * margin, dashed)
+        edge_line = _rect(0, 0, width, depth, edge)
+        inner = _rect(margin, margin, width - 2 * margin, depth - 2 * margin, DASHED)
     else:
-        outline = _circle(width / 2, depth / 2, width / 2, edge)
-        inner = _circle(width / 2, depth / 2, width / 2 - margin, dashed)
-    return [outline, inner] if margin > 0 else [outline]
+        edge_line = circle(width / 2, depth / 2, width / 2, edge)
+        inner = circle(width / 2, depth / 2, width / 2 - margin, DASHED)
+    return [edge_line, inner] if margin > 0 else [edge_line]
+
+
+def _keep_out(zone: KeepOut, depth: float) -> str:
+    """A part of the bed on which nothing may lie, darker than the parts."""
+    return outline(
+        [(x, depth - y) for x, y in zone.corners_mm],
+        'fill="#999999" stroke="black" stroke-width="0.3"',
+    )
 
 
 def _part(place: BedPlace, number: int, depth: float) -> list[str]:
@@ -116,57 +125,39 @@ def _part(place: BedPlace, number: int, depth: float) -> list[str]:
     half_x, half_y = place.half_mm
     look = 'fill="#eeeeee" stroke="black" stroke-width="0.5"'
     if isinstance(place.shape, Disc):
-        lines = [_circle(x, y, half_x, look)]
+        lines = [circle(x, y, half_x, look)]
+    elif isinstance(place.shape, Polygon):
+        corners = place.shape.turned(place.turned).corners_mm
+        lines = [outline([(x + a, y - b) for a, b in corners], look)]
+    elif isinstance(place.shape, RoundedRectangle):
+        corner = f'rx="{length(place.shape.corner_mm)}" {look}'
+        lines = [_rect(x - half_x, y - half_y, 2 * half_x, 2 * half_y, corner)]
     else:
         lines = [_rect(x - half_x, y - half_y, 2 * half_x, 2 * half_y, look)]
     room = 1.5 * half_x  # a line of text this wide clears a circle above and below
-    name = min(5.0, 0.4 * half_y, room / (max(len(place.part), 1) * _WIDTH_OF_LETTER))
-    count = min(5.0, 0.6 * half_y, room / (len(str(number)) * _WIDTH_OF_LETTER))
-    if name >= _SMALLEST_TEXT:
-        lines.append(_text(x, y - 0.25 * name, name, place.part, anchor="middle"))
-        lines.append(_text(x, y + 1.0 * count, count, str(number), anchor="middle", weight="bold"))
-    elif count >= _SMALLEST_TEXT:
-        lines.append(_text(x, y + 0.36 * count, count, str(number), anchor="middle", weight="bold"))
+    name = min(5.0, 0.4 * half_y, room / (max(len(place.part), 1) * WIDTH_OF_LETTER))
+    count = min(5.0, 0.6 * half_y, room / (len(str(number)) * WIDTH_OF_LETTER))
+    if name >= SMALLEST_TEXT:
+        lines.append(text(x, y - 0.25 * name, name, place.part, anchor="middle"))
+        lines.append(text(x, y + 1.0 * count, count, str(number), anchor="middle", weight="bold"))
+    elif count >= SMALLEST_TEXT:
+        lines.append(text(x, y + 0.36 * count, count, str(number), anchor="middle", weight="bold"))
     return lines
 
 
 def _foot(plan: BedPlan, printer: Printer, page_width: float, top: float) -> list[str]:
     """Where the front is, a bar of known length, and what the bed holds."""
-    bar = top + 10.0
-    thin = 'stroke="black" stroke-width="0.5"'
     holds = f"{_bed_words(plan)}: {_count_words(plan)}"
-    apart = f"{100 * plan.used_fraction:.0f} % covered, {_n(printer.spacing)} mm between parts"
-    size = min(4.0, (page_width - 2 * _SIDE) / (len(holds) * _WIDTH_OF_LETTER))
+    apart = f"{100 * plan.used_fraction:.0f} % covered, {length(printer.spacing)} mm between parts"
+    size = min(4.0, (page_width - 2 * SIDE) / (len(holds) * WIDTH_OF_LETTER))
     return [
-        _text(page_width / 2, top + 5.0, 4.0, "front", anchor="middle"),
-        (
-            f'<path d="M{_n(_SIDE)} {_n(bar - 1.5)}v3M{_n(_SIDE)} {_n(bar)}h{_n(_BAR)}'
-            f'M{_n(_SIDE + _BAR)} {_n(bar - 1.5)}v3" fill="none" {thin}/>'
-        ),
-        _text(_SIDE + _BAR / 2, bar + 5.5, 4.0, f"{_n(_BAR)} mm", anchor="middle"),
-        _text(_SIDE, top + 22.0, size, holds, anchor="start"),
-        _text(_SIDE, top + 27.5, 4.0, apart, anchor="start"),
+        text(page_width / 2, top + 5.0, 4.0, "front", anchor="middle"),
+        *scale_bar(top + 10.0),
+        text(SIDE, top + 22.0, size, holds, anchor="start"),
+        text(SIDE, top + 27.5, 4.0, apart, anchor="start"),
     ]
 
 
-def _text(
-    x: float, y: float, size: float, words: str, *, anchor: str, weight: str = "normal"
-) -> str:
-    return (
-        f'<text x="{_n(x)}" y="{_n(y)}" font-size="{_n(size)}" text-anchor="{anchor}" '
-        f'font-weight="{weight}">{escaped(words)}</text>'
-    )
-
-
 def _rect(x: float, y: float, width: float, depth: float, look: str) -> str:
-    return f'<rect x="{_n(x)}" y="{_n(y)}" width="{_n(width)}" height="{_n(depth)}" {look}/>'
-
-
-def _circle(x: float, y: float, radius: float, look: str) -> str:
-    return f'<circle cx="{_n(x)}" cy="{_n(y)}" r="{_n(radius)}" {look}/>'
-
-
-def _n(value: float) -> str:
-    """A length with at most four decimals, which holds multiples of 1/16 exactly."""
-    text = f"{value:.4f}".rstrip("0").rstrip(".")
-    return "0" if text == "-0" else text
+    sides = f'width="{length(width)}" height="{length(depth)}"'
+    return f'<rect x="{length(x)}" y="{length(y)}" {sides} {look}/>'

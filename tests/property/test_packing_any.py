@@ -7,13 +7,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from mouldgen.job.model import Printer
+from mouldgen.job.shop_tables import Printer
 from mouldgen.layout.beds import PartFootprint, lay_out
-from mouldgen.packing.bound import lower_bound
 from mouldgen.packing.pack import pack
-from mouldgen.packing.shapes import Bed, Disc, Footprint
+from mouldgen.packing.shapes import Bed, Disc, Footprint, KeepOut, RectBed, RoundBed
 from mouldgen.packing.verify import verify_plates
-from tests.strategies import beds, packing_items
+from tests.strategies import beds, clips, packing_items
 
 
 @settings(max_examples=60, deadline=None)
@@ -27,11 +26,23 @@ from tests.strategies import beds, packing_items
 def test_layouts_are_right_and_not_better_than_the_bound(
     items: list[Footprint], bed: Bed, margin: float, spacing: float, snap: float
 ) -> None:
-    plates = pack(items, bed, margin_mm=margin, spacing_mm=spacing, snap_mm=snap)
+    found = pack(items, bed, margin_mm=margin, spacing_mm=spacing, snap_mm=snap)
 
-    verify_plates(items, bed, plates, margin_mm=margin, spacing_mm=spacing)
-    assert len(plates) >= lower_bound(items, bed, margin_mm=margin, spacing_mm=spacing)
-    assert all(plates)
+    verify_plates(items, bed, found.plates, margin_mm=margin, spacing_mm=spacing)
+    assert len(found) >= found.bound
+    assert all(found)
+
+
+@settings(max_examples=30, deadline=None)
+@given(items=packing_items(), width=st.integers(150, 260), zones=clips(), round_=st.booleans())
+def test_layouts_keep_clear_of_keep_outs(
+    items: list[Footprint], width: int, zones: list[KeepOut], round_: bool
+) -> None:
+    bed: Bed = RoundBed(width) if round_ else RectBed(width, width)
+    found = pack(items, bed, margin_mm=2, spacing_mm=3, snap_mm=1 / 16, keep_outs=zones)
+
+    verify_plates(items, bed, found.plates, margin_mm=2, spacing_mm=3, keep_outs=zones)
+    assert len(found) >= found.bound
 
 
 @settings(max_examples=30, deadline=None)

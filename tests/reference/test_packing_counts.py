@@ -7,8 +7,9 @@ the bed grown by the spacing.  The numbers of plates are those of the same proto
 
 import pytest
 
-from mouldgen.packing.area import Area, ways_up
+from mouldgen.packing.area import Area
 from mouldgen.packing.hexagonal import hexagonal_rows
+from mouldgen.packing.outline import ways_up
 from mouldgen.packing.pack import pack
 from mouldgen.packing.shapes import Bed, Disc, Footprint, Rectangle, RectBed, RoundBed
 from mouldgen.packing.verify import verify_plates

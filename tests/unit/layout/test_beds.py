@@ -5,10 +5,17 @@ from dataclasses import replace
 import pytest
 
 from mouldgen.errors import JobError, LayoutError, NoAnswerError
-from mouldgen.job.model import Printer
-from mouldgen.layout.beds import BedPlan, PartFootprint, bed_of, footprints_of, lay_out
+from mouldgen.job.shop_tables import Printer
+from mouldgen.layout.beds import (
+    BedPlan,
+    PartFootprint,
+    bed_of,
+    footprints_of,
+    lay_out,
+    least_beds,
+)
 from mouldgen.packing import verify
-from mouldgen.packing.shapes import Disc, Rectangle, RectBed, RoundBed
+from mouldgen.packing.shapes import Disc, Polygon, Rectangle, RectBed, RoundBed
 from tests.demo_set import demo_set
 
 SQUARE = Printer(shape="rectangle", width="220 mm", depth="200 mm", height="250 mm")
@@ -83,11 +90,11 @@ def test_used_fraction_is_the_parts_area_over_the_beds() -> None:
         ),
         (
             lid(95.5),
-            r"the lid is 191 mm across, too wide for a bed of 220 x 200 mm with 5 mm kept free",
+            r"the lid is 191.0 mm across, too wide for a bed of 220 x 200 mm with 5 mm kept free",
         ),
         (
             PartFootprint("tray", Rectangle(211, 150), 12),
-            r"the tray is 211 x 150 mm, too wide for a bed of 220 x 200 mm with 5 mm kept free",
+            r"the tray is 211.0 x 150.0 mm, too wide for a bed of 220 x 200 mm with 5 mm kept free",
         ),
     ],
 )
@@ -165,6 +172,33 @@ def test_what_no_mould_needs_lies_on_the_later_beds() -> None:
     assert sorted(item.part for plan in later for item in plan.items) == [
         "body", "cup", "cup", "cup", "lid", "tray", "tray",
     ]  # fmt: skip
+
+
+def test_keep_outs_of_the_printer_stay_free_and_lie_on_the_plan() -> None:
+    clipped = SQUARE.model_copy(update={"keep_out": ((0.0, 0.0, 220.0, 60.0),)})
+    parts = [body(moulds=22), lid(moulds=22)]
+    plans = lay_out(parts, printer=clipped)
+
+    assert all(zone.clearance_mm == 2.0 for plan in plans for zone in plan.keep_outs)
+    assert [len(plan.keep_outs) for plan in plans] == [1] * len(plans)
+    assert min(i.y_mm - i.half_mm[1] for plan in plans for i in plan.items) >= 62.0
+    assert least_beds(parts, printer=clipped) <= len(plans)
+    with pytest.raises(NoAnswerError, match="kept free along its edge and its keep-outs"):
+        lay_out([body(67.0)], printer=clipped)  # 200 less 60, 2 and 5
+
+
+def test_least_beds_count_the_first_mould_on_its_own() -> None:
+    # 21 lids of 40 and 21 bodies of 34, with 3 mm: by area 1.63 beds, and the first mould's.
+    assert least_beds([body(moulds=22), lid(moulds=22)], printer=SQUARE) == 3
+    assert least_beds([body(), lid()], printer=SQUARE) == 1
+
+
+def test_a_polygon_is_laid_out_in_its_true_outline() -> None:
+    angle = Polygon(((0, 0), (80, 0), (80, 25), (25, 25), (25, 60), (0, 60)))
+    plans = lay_out([PartFootprint("angle", angle, 10.0, count=10)], printer=SQUARE)
+
+    assert len(plans) == 1  # by their boxes no more than 6
+    assert {item.turned for item in plans[0].items} <= {0, 1, 2, 3}
 
 
 def test_extras_alone_have_no_first_mould() -> None:

@@ -32,7 +32,7 @@ def packed(
     spacing: float = 3.0,
     snap: float = 0.0,
 ) -> tuple[tuple[Placed, ...], ...]:
-    plates = pack(items, bed, margin_mm=margin, spacing_mm=spacing, snap_mm=snap)
+    plates = pack(items, bed, margin_mm=margin, spacing_mm=spacing, snap_mm=snap).plates
     verify_plates(items, bed, plates, margin_mm=margin, spacing_mm=spacing)
     return plates
 
@@ -182,7 +182,18 @@ def test_bound_by_area() -> None:
     # 5 squares of 100 and spacing 0 cover 50 000 of 40 000 mm2.
     assert lower_bound([Rectangle(100, 100)] * 4, RectBed(200, 200), margin_mm=0, spacing_mm=0) == 1
     assert lower_bound([Rectangle(100, 100)] * 5, RectBed(200, 200), margin_mm=0, spacing_mm=0) == 2
-    assert lower_bound([Rectangle(100, 100)] * 4, RectBed(200, 200), margin_mm=1, spacing_mm=0) == 2
+    assert lower_bound([Disc(50)] * 2, RectBed(120, 120), margin_mm=0, spacing_mm=0) == 2
+
+
+def test_bound_by_the_sides_of_rectangles() -> None:
+    # One square of 100 to a bed of 198, though two by two take no more than 40 000 mm2.
+    bed = RectBed(200, 200)
+    assert lower_bound([Rectangle(100, 100)] * 4, bed, margin_mm=0, spacing_mm=0) == 1
+    assert lower_bound([Rectangle(100, 100)] * 4, bed, margin_mm=1, spacing_mm=0) == 4
+    # 38 x 140 on 220 with spacing 3: an exact solver proved 6 to a plate, as the sides do; by
+    # area it would be 8.
+    many = [Rectangle(38, 140)] * 60
+    assert lower_bound(many, RectBed(220, 220), margin_mm=0, spacing_mm=3) == 10
 
 
 def test_bound_by_the_number_of_discs() -> None:
