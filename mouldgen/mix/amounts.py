@@ -8,10 +8,11 @@ from typing import TYPE_CHECKING
 
 from mouldgen.errors import JobError
 from mouldgen.finding import Finding, Severity
-from mouldgen.physics.mixture import mass_share_a, mixed_density
+from mouldgen.job.mixed import mixed_g_ml
+from mouldgen.physics.mixture import mass_share_a
 
 if TYPE_CHECKING:
-    from mouldgen.job.model import Resin
+    from mouldgen.job.material_tables import Resin
 
 COARSEST_DIGIT = 0.02  # of the smaller part; a ratio is to be kept within 2 % (common practice)
 
@@ -137,12 +138,7 @@ def amounts(
         density_b=resin.density_b,
         by_volume=resin.ratio_basis == "volume",
     )
-    density = mixed_density(
-        *resin.ratio,
-        density_a=resin.density_a,
-        density_b=resin.density_b,
-        by_volume=resin.ratio_basis == "volume",
-    )
+    density = mixed_g_ml(resin)
 
     def batch(poured_ml: float) -> Batch:
         mixed_ml = poured_ml * (1.0 + resin.loss)

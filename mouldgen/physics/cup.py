@@ -24,6 +24,7 @@ from mouldgen.physics.cure import GEL_CONVERSION
 from mouldgen.physics.data_sheet import DataSheet
 from mouldgen.physics.glass import GLASS
 from mouldgen.physics.history import gel_of
+from mouldgen.physics.in_cup import InCup, in_cup
 from mouldgen.physics.kinetics import Kinetics, calibrated
 from mouldgen.physics.lumped import slowed
 from mouldgen.physics.material import resin
@@ -67,15 +68,7 @@ def calibrate(sheet: DataSheet, belief: Belief) -> Kinetics:
 
     Raises InputError where no rate does.
     """
-    return _calibrate(
-        gel_time=sheet.gel_time,
-        mass=sheet.mass,
-        temperature=sheet.temperature,
-        density=sheet.density,
-        heat=belief.heat,
-        energy=belief.energy,
-        film=belief.film,
-    )
+    return _calibrate(in_cup(sheet, belief))
 
 
 def cup_grid(
@@ -99,17 +92,9 @@ def cup_grid(
 
 
 @lru_cache(maxsize=64)
-def _calibrate(
-    *,
-    gel_time: float,
-    mass: float,
-    temperature: float,
-    density: float,
-    heat: float,
-    energy: float,
-    film: float,
-) -> Kinetics:
+def _calibrate(asked: InCup) -> Kinetics:
     """The isothermal cure is the fastest that can be meant; a cup that heats itself slows it."""
+    gel_time, mass, temperature, density, heat, energy, film = asked
     grid = cup_grid(density, mass, film=film)
     start = calibrated(gel_time, temperature=temperature, energy=energy, glass=GLASS)
 

@@ -17,6 +17,7 @@ from mouldgen.physics.belief import Belief
 from mouldgen.physics.cure import GEL_CONVERSION
 from mouldgen.physics.data_sheet import DataSheet
 from mouldgen.physics.glass import GLASS
+from mouldgen.physics.in_cup import InCup, in_cup
 from mouldgen.physics.kinetics import Kinetics, calibrated
 from mouldgen.physics.material import resin
 
@@ -35,15 +36,7 @@ def fastest_cure(sheet: DataSheet, belief: Belief) -> Kinetics:
     sheet : of the resin.
     belief : heat, energy and film.
     """
-    return _fastest(
-        gel_time=sheet.gel_time,
-        mass=sheet.mass,
-        temperature=sheet.temperature,
-        density=sheet.density,
-        heat=belief.heat,
-        energy=belief.energy,
-        film=belief.film,
-    )
+    return _fastest(in_cup(sheet, belief))
 
 
 def slowed(late: Callable[[float], float], *, error: float) -> float | None:
@@ -69,16 +62,8 @@ def slowed(late: Callable[[float], float], *, error: float) -> float | None:
 
 
 @lru_cache(maxsize=64)
-def _fastest(
-    *,
-    gel_time: float,
-    mass: float,
-    temperature: float,
-    density: float,
-    heat: float,
-    energy: float,
-    film: float,
-) -> Kinetics:
+def _fastest(asked: InCup) -> Kinetics:
+    gel_time, mass, temperature, density, heat, energy, film = asked
     start = calibrated(gel_time, temperature=temperature, energy=energy, glass=GLASS)
     radius = (3.0 * mass / (4.0 * math.pi * density)) ** (1.0 / 3.0)
     stored = resin(density).stored

@@ -14,9 +14,7 @@ from __future__ import annotations
 import math
 
 from mouldgen.errors import InternalError
-
-_TINY = 1e-300
-_MOST_TERMS = 20_000
+from mouldgen.physics.beta import beta_fraction
 
 
 def t_quantile(probability: float, freedom: float) -> float:
@@ -103,23 +101,5 @@ def _beta(t: float, freedom: float, *, central: bool) -> float:
     if not central:
         a, x, b, rest = b, rest, a, x
     if x < (a + 1.0) / (a + b + 2.0):
-        return front / (a * _fraction(a, b, x))
-    return 1.0 - front / (b * _fraction(b, a, rest))
-
-
-def _fraction(a: float, b: float, x: float) -> float:
-    """``1 + d1/(1 + d2/(1 + ...))`` of A & S 26.5.8, by the modified Lentz method."""
-    c, d = 1.0, 0.0
-    value = 1.0
-    for term in range(1, _MOST_TERMS):
-        m = term // 2
-        if term % 2:
-            step = -(a + m) * (a + b + m) * x / ((a + 2 * m) * (a + 2 * m + 1))
-        else:
-            step = m * (b - m) * x / ((a + 2 * m - 1) * (a + 2 * m))
-        d = 1.0 / ((1.0 + step * d) or _TINY)
-        c = (1.0 + step / c) or _TINY
-        value *= c * d
-        if abs(c * d - 1.0) < 1e-16:
-            break
-    return value
+        return front / (a * beta_fraction(a, b, x))
+    return 1.0 - front / (b * beta_fraction(b, a, rest))
