@@ -11,7 +11,7 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from mouldgen.job.model import Printer
+from mouldgen.job.shop_tables import Printer
 from mouldgen.layout.beds import BedPlan
 from mouldgen.solid.mesh import Mesh
 

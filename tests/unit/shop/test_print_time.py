@@ -35,6 +35,14 @@ def test_a_layer_that_is_only_begun_counts():
     assert print_time([box((0, 0, 0), (5, 5, 10.02)).any_mesh()], PRINTER).layers == 51
 
 
+def test_a_rounding_begins_no_layer():
+    """One step of the mesh's grid over 50 layers, as snapping to it leaves."""
+    mesh = box((0, 0, 0), (5, 5, 10.00006)).any_mesh()
+    assert mesh.bounds[1][2] > 10.00005
+    assert print_time([mesh], PRINTER).layers == 50
+    assert print_time([box((0, 0, 0), (5, 5, 10.001)).any_mesh()], PRINTER).layers == 51
+
+
 def test_the_demos_beds_add_up():
     found = demo_set()
     printer = found.answer.job.printer
