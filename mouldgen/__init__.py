@@ -11,7 +11,6 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from mouldgen.build import MouldSet as MouldSet
     from mouldgen.build import build_moulds as build_moulds
     from mouldgen.errors import InputError as InputError
     from mouldgen.errors import InternalError as InternalError
@@ -21,6 +20,7 @@ if TYPE_CHECKING:
     from mouldgen.errors import MeshFileError as MeshFileError
     from mouldgen.errors import MouldgenError as MouldgenError
     from mouldgen.errors import NoAnswerError as NoAnswerError
+    from mouldgen.errors import PlanError as PlanError
     from mouldgen.errors import PresetError as PresetError
     from mouldgen.errors import ScanError as ScanError
     from mouldgen.errors import SurroundingsError as SurroundingsError
@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from mouldgen.gap.budget import Gap as Gap
     from mouldgen.job.load import load_job as load_job
     from mouldgen.job.model import Job as Job
+    from mouldgen.mould_set import MouldSet as MouldSet
 
 
 __version__ = "0.1.0"  # the only place; the package's metadata is made from it
@@ -50,9 +51,10 @@ _HOME = {
     "LayoutError": "mouldgen.errors",
     "Learned": "mouldgen.finding",
     "MeshFileError": "mouldgen.errors",
-    "MouldSet": "mouldgen.build",
+    "MouldSet": "mouldgen.mould_set",
     "MouldgenError": "mouldgen.errors",
     "NoAnswerError": "mouldgen.errors",
+    "PlanError": "mouldgen.errors",
     "PresetError": "mouldgen.errors",
     "ScanError": "mouldgen.errors",
     "SurroundingsError": "mouldgen.errors",

@@ -19,7 +19,7 @@ from mouldgen.job.cells import IN_CELLS, pieces_per_blank
 from mouldgen.job.lathe import Lathe, lathe_habits
 from mouldgen.job.model import Insert, Job
 from mouldgen.job.woods import wood_density
-from mouldgen.mould.families import family_of, require_suited
+from mouldgen.mould.families import family_of, require_held, require_suited
 from mouldgen.pour.pressure import share_left
 from mouldgen.pour.soak import pores_ml
 from mouldgen.shop.counts import moulds_to_start
@@ -86,6 +86,7 @@ def answer_job(job: Job, *, learned: Learned = NOTHING_LEARNED) -> Answer:
     Raises JobError or PresetError where the job contradicts itself.
     """
     require_suited(family_of(job.mould.family), job.insert.shape)
+    require_held(family_of(job.mould.family), job.mould.hold)
     job, scanned = _stood_up(job)
     allowances = allowances_for(job.piece.diameter)
     insert = facts_of(job.insert, density_g_ml=density_of(job.insert))

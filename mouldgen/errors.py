@@ -14,7 +14,8 @@
     ├── SurroundingsError     exit 3   the disk, the folder, a lock
     └── InternalError         exit 3   mouldgen broke one of its own promises
         ├── KernelError                the geometry kernel refused or emptied a solid
-        └── LayoutError                a bed layout failed its independent check
+        ├── LayoutError                a bed layout failed its independent check
+        └── PlanError                  a plan failed its independent check
 
 A message says what was wrong, where, what is allowed and what to try.  The
 facts travel as attributes, so that a page can put the message beside its field.
@@ -148,3 +149,9 @@ class LayoutError(InternalError):
     """A bed layout failed the check that does not share its code."""
 
     id = "layout"
+
+
+class PlanError(InternalError):
+    """A plan of the work failed the check that does not share its code."""
+
+    id = "plan"

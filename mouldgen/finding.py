@@ -5,11 +5,14 @@ Plain frozen values that every floor may make and every face may show.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
 Severity = Literal["stop", "warn", "note"]
 Kind = Literal["at_least", "at_most", "advice"]
+
+_WORST_FIRST = {"stop": 0, "warn": 1, "note": 2}
 
 
 @dataclass(frozen=True, eq=False)
@@ -32,6 +35,11 @@ class Finding:
     measured: float | None = None
     limit: float | None = None
     place: str = ""
+
+
+def worst_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """The same findings, what must be fixed first; alike ones keep their order."""
+    return tuple(sorted(findings, key=lambda finding: _WORST_FIRST[finding.severity]))
 
 
 @dataclass(frozen=True, eq=False)

@@ -8,13 +8,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from mouldgen.build import MouldSet, build_moulds
+from mouldgen.build import build_moulds
 from mouldgen.errors import JobError, MouldgenError
 from mouldgen.finding import NOTHING_LEARNED, Bound, Finding, Learned
 from mouldgen.job.model import Job
 from mouldgen.layout.beds import BedPlan, footprints_of, lay_out
 from mouldgen.memo import Memo
 from mouldgen.mould.parts import Part
+from mouldgen.mould_set import MouldSet
 
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 # What leaves air in the casting where it falls short; the others cost resin, work or the fit.

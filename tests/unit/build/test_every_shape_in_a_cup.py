@@ -8,8 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from mouldgen.build import MouldSet, build_moulds
+from mouldgen.build import build_moulds
 from mouldgen.job.load import load_job
+from mouldgen.mould_set import MouldSet
 from mouldgen.pour.pour import pour
 from mouldgen.pour.slices import slice_air
 from mouldgen.pour.space import Space

@@ -14,11 +14,12 @@ from functools import cache
 import pytest
 
 from mouldgen.answer import answer_job
-from mouldgen.build import MouldSet, build_moulds
+from mouldgen.build import build_moulds
 from mouldgen.cli.story import say_story
 from mouldgen.errors import JobError
 from mouldgen.files.report import report_of
 from mouldgen.job.load import load_job
+from mouldgen.mould_set import MouldSet
 from mouldgen.size.split import split_size
 from tests.demo_set import demo_set
 

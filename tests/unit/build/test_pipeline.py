@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from mouldgen.build import build_moulds
+from mouldgen.job.load import load_job
 from mouldgen.memo import Memo, digest
 from tests.demo_set import changed_set, demo_set, job_with
 
@@ -88,10 +89,13 @@ def test_a_bed_that_is_too_small_for_the_makers_gap_is_a_finding() -> None:
     assert found.beds == ()
 
 
-def test_keys_without_a_rule_yet_are_named() -> None:
-    notes = [f.place for f in demo_set().findings if f.id.startswith("job.not-used-yet")]
-    assert "order.due" in notes
-    assert "order.pieces" not in notes
+def test_keys_without_a_rule_yet_are_named(monkeypatch: pytest.MonkeyPatch) -> None:
+    """No key of today's jobs is one; the next that is added may be, for a while."""
+    monkeypatch.setattr("mouldgen.job.later._LATER", frozenset({"order.due"}))
+    loaded = load_job("boathouse-pegs")
+    found = build_moulds(loaded.job, given=loaded.given).findings
+    notes = [f.place for f in found if f.id.startswith("job.not-used-yet")]
+    assert notes == ["order.due"]
 
 
 def test_an_insert_that_sinks_needs_no_holding() -> None:

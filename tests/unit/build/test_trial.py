@@ -13,7 +13,7 @@ import pytest
 from mouldgen.errors import JobError, NoAnswerError
 from mouldgen.files.trial_report import trial_csv, trial_data
 from mouldgen.files.write_trial import write_trial
-from mouldgen.job.model import Extras
+from mouldgen.job.shop_tables import Extras
 from mouldgen.solid.stl import read_stl
 from mouldgen.solid.threemf import read_3mf
 from mouldgen.trial import Trial, run_trial
