@@ -31,7 +31,7 @@ def replace_folder(
 
     Raises SurroundingsError where the folder cannot be written or another run holds its lock.
     """
-    try:
+    with told_of(target):
         target.parent.mkdir(parents=True, exist_ok=True)
         if target.exists() and not target.is_dir():
             raise SurroundingsError(
@@ -48,12 +48,24 @@ def replace_folder(
                 _swap(fresh, target)
             finally:
                 shutil.rmtree(fresh, ignore_errors=True)
+
+
+@contextlib.contextmanager
+def told_of(path: Path) -> Iterator[None]:
+    """Tell in a maker's words what the system refuses while a path is written.
+
+    path : that is named.
+
+    Raises SurroundingsError.
+    """
+    try:
+        yield
     except SurroundingsError:
         raise
     except OSError as error:
         raise SurroundingsError(
             f"cannot be written: {error.strerror or error}",
-            where=str(target),
+            where=str(path),
             try_="Check the disk's free space and your rights there, or give another --out folder.",
         ) from error
 

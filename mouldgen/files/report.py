@@ -6,13 +6,13 @@ import math
 from collections.abc import Sequence
 from typing import Any
 
-from mouldgen.build import MouldSet
 from mouldgen.check.held import Hold
 from mouldgen.files.report_piece import piece_data
 from mouldgen.files.report_prints import part_print_data, print_time_data
 from mouldgen.finding import Bound, Finding
 from mouldgen.gap.budget import Gap
 from mouldgen.mould.families.release import release_of
+from mouldgen.mould_set import MouldSet
 
 SCHEMA = 1
 

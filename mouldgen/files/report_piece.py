@@ -9,8 +9,8 @@ from mouldgen.shop.cut_list import CutList
 from mouldgen.size.hole import Hole
 
 if TYPE_CHECKING:
-    from mouldgen.build import MouldSet
     from mouldgen.check.piece import PieceMeasure
+    from mouldgen.mould_set import MouldSet
 
 
 def piece_data(found: MouldSet) -> dict[str, Any] | None:

@@ -9,7 +9,7 @@ from mouldgen.check.prints import PrintCheck
 from mouldgen.shop.print_time import PrintTime, basis
 
 if TYPE_CHECKING:
-    from mouldgen.build import MouldSet
+    from mouldgen.mould_set import MouldSet
 
 
 def print_data(check: PrintCheck) -> dict[str, Any]:
@@ -22,7 +22,7 @@ def print_data(check: PrintCheck) -> dict[str, Any]:
     return {
         "thinnest_wall_mm": _round(walls.thinnest.mm, 4),
         "thinnest_at_mm": _place(walls.thinnest.at),
-        "thin_mm2": _round(walls.thin_mm2, 1),
+        "thin_mm2": _round(walls.thin_mm2 + walls.thin_floor_mm2, 1),
         "feather_edges": [
             {
                 "length_mm": _round(feather.length_mm, 2),

@@ -6,8 +6,7 @@ import contextlib
 from collections.abc import Mapping
 from pathlib import Path
 
-from mouldgen.errors import SurroundingsError
-from mouldgen.files.folder import beside, clear_leftovers, locked
+from mouldgen.files.folder import beside, clear_leftovers, locked, told_of
 
 PLOTS = "plots"  # what single commands draw: apart from the set, which it need not agree with
 
@@ -40,20 +39,12 @@ def put_file(folder: Path, name: str, data: bytes) -> None:
     Raises SurroundingsError where it cannot be written or another run is writing the folder.
     """
     path = folder.joinpath(*name.split("/"))
-    try:
+    with told_of(path):
         folder.parent.mkdir(parents=True, exist_ok=True)
         with locked(folder):
             clear_leftovers(folder)
             path.parent.mkdir(parents=True, exist_ok=True)
             _put(path, data)
-    except SurroundingsError:
-        raise
-    except OSError as error:
-        raise SurroundingsError(
-            f"cannot be written: {error.strerror or error}",
-            where=str(path),
-            try_="Check the disk's free space and your rights there, or give another --out folder.",
-        ) from error
 
 
 def _put(path: Path, data: bytes) -> None:

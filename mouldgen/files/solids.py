@@ -45,8 +45,8 @@ def bed_files(bed: BedPlan, meshes: Mapping[str, Mesh], *, title: str) -> dict[s
 
 def _bed_stl(bed: BedPlan, meshes: Mapping[str, Mesh]) -> bytes:
     @cache  # a bed repeats its parts many times
-    def lying(name: str, turned: bool) -> Mesh:
-        return meshes[name].turned_quarter() if turned else meshes[name]
+    def lying(name: str, turned: int) -> Mesh:
+        return _turned(meshes[name], turned)
 
     return stl_of_places(
         [(lying(item.part, item.turned), item.x_mm, item.y_mm) for item in bed.items]
@@ -54,15 +54,17 @@ def _bed_stl(bed: BedPlan, meshes: Mapping[str, Mesh]) -> bytes:
 
 
 def _bed_3mf(bed: BedPlan, meshes: Mapping[str, Mesh], title: str) -> bytes:
-    places: dict[str, dict[bool, list[tuple[float, float]]]] = defaultdict(
-        lambda: {False: [], True: []}
+    # The format's writer knows one turn of 90 degrees: what is turned further comes as a mesh.
+    places: dict[tuple[str, int], tuple[list[tuple[float, float]], ...]] = defaultdict(
+        lambda: ([], [])
     )
     for item in bed.items:
-        places[item.part][item.turned].append((item.x_mm, item.y_mm))
+        halves, quarters = divmod(item.turned, 2)
+        places[item.part, 2 * halves][quarters].append((item.x_mm, item.y_mm))
     return threemf_bytes(
         [
-            Item(name, meshes[name], tuple(where[False]), tuple(where[True]))
-            for name, where in places.items()
+            Item(name, _turned(meshes[name], turned), tuple(straight), tuple(quarter))
+            for (name, turned), (straight, quarter) in places.items()
         ],
         title=title,
         application=_APPLICATION,
@@ -78,3 +80,10 @@ def _must_read_back(name: str, mesh: Mesh, stl: bytes, package: bytes) -> None:
         same = np.array_equal(back.corners, meant)
         if more or not same:
             raise InternalError(f"the {kind} of {name} does not read back as it was meant")
+
+
+def _turned(mesh: Mesh, quarters: int) -> Mesh:
+    """A mesh turned by so many times 90 degrees, counter-clockwise."""
+    for _ in range(quarters):
+        mesh = mesh.turned_quarter()
+    return mesh

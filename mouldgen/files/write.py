@@ -6,11 +6,11 @@ import json
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
-from mouldgen.build import MouldSet
 from mouldgen.errors import NoAnswerError
 from mouldgen.files.folder import replace_folder
 from mouldgen.files.report import bed_path, part_path, picture_path, report_of
 from mouldgen.files.solids import bed_files, part_files
+from mouldgen.mould_set import MouldSet
 
 
 def write_set(

@@ -26,6 +26,7 @@ _BLOCK = 3.0  # grey round the air space
 _TEXT = 3.6
 _MOST_LABELS = 12  # the largest; what is smaller is told as one sum
 _AIR, _RESIN, _SHUT, _REST = "white", "#dfe7ee", "#1a1a1a", "#b9b9b9"
+_SHADES = ((_RESIN, "resin"), (_SHUT, "air shut in"), (_AIR, "open air"), (_REST, "all else"))
 _STRAIGHT = 0.02  # a point that lies this close to its neighbours' line is left out [mm]
 
 
@@ -218,13 +219,13 @@ def _seen(pocket: Pocket, pour: Pour) -> tuple[float, float]:
 
 def _legend(line: float) -> Iterator[str]:
     x = _SIDE
-    for colour, words in ((_RESIN, "resin"), (_SHUT, "air shut in"), (_AIR, "open air")):
+    for colour, words in _SHADES:
         yield (
             f'<rect x="{n(x)}" y="{n(line - 3)}" width="4" height="3.4" fill="{colour}" '
             'stroke="black" stroke-width="0.25"/>'
         )
         yield text(x + 5.5, line, words, size=SMALL)
-        x += 9.0 + 2.0 * len(words)
+        x += 8.0 + 1.6 * len(words)
 
 
 def _ml(volume_ml: float) -> str:

@@ -10,11 +10,12 @@ from pathlib import Path
 
 import pytest
 
-from mouldgen.build import MouldSet, build_moulds
+from mouldgen.build import build_moulds
 from mouldgen.errors import NoAnswerError, SurroundingsError
 from mouldgen.files.folder import replace_folder
 from mouldgen.files.report import report_of
 from mouldgen.files.write import write_set
+from mouldgen.mould_set import MouldSet
 from tests.demo_set import demo_set, job_with
 
 NAME = "boathouse-pegs"

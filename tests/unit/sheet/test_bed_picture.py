@@ -4,9 +4,9 @@ import xml.etree.ElementTree as ET
 
 import pytest
 
-from mouldgen.job.model import Printer
+from mouldgen.job.shop_tables import Printer
 from mouldgen.layout.beds import BedPlan, PartFootprint, lay_out
-from mouldgen.packing.shapes import Disc, Rectangle
+from mouldgen.packing.shapes import Disc, Polygon, Rectangle, RoundedRectangle
 from mouldgen.sheet.bed_picture import bed_svg
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -126,3 +126,31 @@ def test_a_rectangle_is_drawn_the_way_it_lies() -> None:
     assert (width, depth) == (205.0, 95.0)
     assert (x + width / 2, 200 - (y + depth / 2)) == (place.x_mm, place.y_mm)
     assert "long" in texts(drawn(plan, SQUARE))
+
+
+def test_keep_outs_are_drawn_where_they_lie_and_told() -> None:
+    clipped = SQUARE.model_copy(update={"keep_out": ((0.0, 90.0, 12.0, 20.0),)})
+    root = drawn(first_bed(clipped), clipped)
+    (zone,) = root.iter(f"{SVG}polygon")
+    (told,) = root.iter(f"{SVG}desc")
+
+    assert zone.attrib["points"] == "0,110 12,110 12,90 0,90"  # the bed is 200 deep
+    assert "nothing on 1 zone drawn dark" in (told.text or "")
+
+
+def test_an_outline_is_drawn_as_it_lies() -> None:
+    wedge = Polygon(((0, 0), (150, 0), (0, 180)))
+    plan = first_bed(SQUARE, [PartFootprint("wedge", wedge, 10.0)])
+    (place,) = plan.items
+    (outline,) = drawn(plan, SQUARE).iter(f"{SVG}polygon")
+    corners = [tuple(map(float, pair.split(","))) for pair in outline.attrib["points"].split()]
+
+    turned = wedge.turned(place.turned).corners_mm
+    assert corners == [(place.x_mm + x, 200 - place.y_mm - y) for x, y in turned]
+
+
+def test_round_corners_are_drawn_round() -> None:
+    plan = first_bed(SQUARE, [PartFootprint("pad", RoundedRectangle(60, 40, 8), 10.0)])
+    rounded = [r for r in drawn(plan, SQUARE).iter(f"{SVG}rect") if r.get("rx")]
+
+    assert [(r.get("rx"), r.get("width"), r.get("height")) for r in rounded] == [("8", "60", "40")]

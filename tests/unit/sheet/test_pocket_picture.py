@@ -82,7 +82,7 @@ def test_words_beside_an_upright_pocket() -> None:
         "20.0 mm high, at 0, 0, 13 mm",
         "Shut in: 1.01 ml",
     ]
-    assert text[4:] == ["resin", "air shut in", "open air"]
+    assert text[4:] == ["resin", "air shut in", "open air", "all else"]
 
 
 def test_words_beside_a_leaning_pocket() -> None:
@@ -120,7 +120,7 @@ def test_many_pockets_are_told_as_one_sum() -> None:
     root = drawn(pour(runs_of_voxels(air, voxel_mm=5.0)))
 
     assert "8 smaller: 1.00 ml" in words(root)
-    assert words(root)[-4] == "Shut in: 2.50 ml"
+    assert words(root)[-5] == "Shut in: 2.50 ml"
 
 
 def test_a_pocket_above_the_level_is_not_dark() -> None:
