@@ -30,7 +30,7 @@ A JOB is the path of a job file, or the name of a shipped job.
 | exit code | meaning |
 | --- | --- |
 | 0 | done |
-| 1 | something must be fixed, or no gap fits: the answer is no |
+| 1 | something must be fixed, no gap fits, or a date cannot be kept: the answer is no |
 | 2 | a file, a value or the words of the command cannot be used |
 | 3 | the disk or the system failed, or mouldgen hit a bug |
 | 130 | interrupted |
@@ -38,9 +38,12 @@ A JOB is the path of a job file, or the name of a shipped job.
 
 WORDS = {
     "new": """\
-Asks at most ten questions in the order of the work, shows where to put the calliper, and writes a job file that you can edit.
-An empty answer, `?` or `don't know` takes what is usual and says what that is.
-A file that is there is never written over, and nothing is written when the answers end early.
+Asks at most ten questions in the order of the work, shows where to measure the insert and where to put the calliper, and writes a job file that you can edit.
+It offers every shape of insert, a bundle as sticks, honeycomb or a heap known by its weight, and the moulds that take that insert, the usual one first.
+An empty answer, `?` or `don't know` takes what is usual and says what that is; so does `later` for the profile of a turned insert, which then goes into the file with an explanation.
+Many numbers are told in one line, fractions of an inch and millimetres as you like: `3/4 in x 18 mm x 6 in, one turn every 120 mm, left`.
+An answer that cannot be read, or does not go with the others, is told and asked again; a scan is looked for, read and measured at once.
+A file that is there is never written over, and nothing is written when the answers end early; the exit code is then 2.
 At the end it shows the gap and what to weigh.""",
     "gap": """\
 Says in its first sentence how wide the gap is, what set it and what would narrow it; below that, what every rule asks for, as a table and as a plot in which a bar covers the gaps that a rule rules out.
@@ -60,7 +63,18 @@ It is all or nothing: a run that fails leaves what was there.
 The files of an earlier set, which its `report.json` lists, go; everything else in the folder stays, such as `plots` and what you put there.
 A set with something that must be fixed is written only with `--anyway`; `MUST-FIX` is then part of every name, and the exit code is still 1.""",
     "resin": """\
-Tells what to mix and what to weigh of parts A and B, for one mould and for all, in ml, US fl oz and g, and by how much rounding to the scale's digit moves the ratio.""",
+Tells what to mix and what to weigh of parts A and B, for one mould and for all, in ml, US fl oz and g, and by how much rounding to the scale's digit moves the ratio.
+Below that stands every session: what is weighed into which cup, in which order the cups are tinted and poured, when the pot must be shut, and what goes into catch moulds. [Mixing](mixing.md) says how that is reckoned.
+With `--verbose` the whole clock is written out, step by step; with `--quiet` the sessions are left out.""",
+    "potcard": """\
+Prints a page of plain text for each time the pot is shut, to hang beside it: what to weigh in big digits, the clock, where the moulds stand, boxes to tick, blanks for a pencil and what to mind. [The pot card](pot-card.md) shows one.
+A load that is filled in several pours has a card for each, with the window for the next.
+The grams are those of `mouldgen resin`.
+A pressure is told only where the pot's rating is known and not exceeded; else there is a blank.
+`--paper letter` keeps to 59 lines instead of the 62 of A4; `--load 2` prints that load alone.
+Between two cards stands a form feed, at which a printer starts a new sheet: `mouldgen potcard JOB | lp`.
+`--out DIR` writes them instead, as `cards/load-1.txt` and so on in the job's folder; cards of an earlier run go, whatever else lies there stays.
+With something that must be fixed every card says `NOT READY` on top, and the exit code is 1.""",
     "demo": """\
 Builds the shipped job `boathouse-pegs` with pictures, and says what to look at first.""",
     "heat": """\
@@ -72,13 +86,49 @@ In a conflict the mould is reckoned at the gap that the rules ask for at least.
 The exit code is 1 where there is no gap, or where the mould may run hot.""",
     "check": """\
 Reads any STL, 3MF, OBJ, PLY, OFF or GLB and says whether it would print as a solid: closed, wound outward, no sealed hollows.
-Of a scan it also names the holes one by one, stray bits, pieces of surface inside others, triangles that are there twice, and a size that speaks for a wrong unit; nothing is mended.
+Lines and layers are those of the printer card that `--printer` names, and it says which were taken.
+Of a scan it also names the holes one by one, stray bits, pieces of surface inside others, triangles that are there twice or stick out, corners that are nearly one, and a size that speaks for a wrong unit; nothing is mended.
 Where a solid passes through itself is looked for during a few seconds, and what was not looked at by then is said.
 OBJ, PLY and OFF name no unit and are taken to be in mm; GLB is in metres by its specification.
 The exit code is 1 where something must be fixed and 2 where a file cannot be read; the other files are still looked at.""",
     "beds": """\
 Tells what lies on each bed and how much of it is used; bed 1 is one mould alone, to water-test.
 `--moulds` lays out another number, `--set printer.card=round-240` another printer.""",
+    "pot": """\
+Tells how many moulds the pot takes at once, on one tier or on several, and shares the order out among the fewest loads, as evenly as it goes.
+Each load comes with the numbers of its moulds in the order of pouring, its tiers and the height that is left over; the first is drawn in the terminal, seen from above.
+A mould that is cast several times goes in each time, and no load holds more moulds than there are; catch moulds, a drip tray and a pot rack of `[extras]` are reckoned with.
+`--moulds` loads another number, `--pictures` draws each load as `plots/pot-load-1.svg` and so on in the job's folder.
+No pressure above the pot's rating is ever told, and none without one.
+The exit code is 1 where there is no gap, or where one mould does not go into the pot.
+[Pot loads](pot-loads.md) tells how it is reckoned.""",
+    "buy": """\
+Lists what the whole job takes: resin in the cheapest packs that hold it, with what is left over; each tint; rubber; filament; inserts with their spares, and what each takes of a board, saw cuts counted; hardware; gloves, cups and sticks. [What to buy](buying.md) says how each is reckoned.
+Prices are the job's, the cards' and those of `presets/cost.toml`; what has none stays on the list and out of the total, and it says what to give.
+A `[resin] price` that you wrote goes before the packs of the card.
+A `resin_budget` that the packs exceed is told.
+With the customer's own wood, the resin, filament and wood of a test casting are on the list.
+`--quick` takes closed forms, without solids: at once, without filament and rubber.
+The exit code is 1 where there is no gap, or something must be fixed.""",
+    "plan": """\
+Says on which day the order is ready and whether that keeps its date, and writes the work out day by day: drying, printing, water tests, the first article, pot loads, second pours, the lathe, voids that are filled.
+Below that stands what one more pot, printer, mould, person or working day would change, and what holds the work up most. [The plan](plan.md) says how it is reckoned.
+`--today 2026-11-30` begins on that day; `[order] start` does so for a job.
+The exit code is 1 where the date cannot be kept or something must be fixed.
+A pot without the rating from its plate is refused.""",
+    "quote": """\
+Says what an order costs, a piece and in all, each with the range in which it should lie; when it can be ready, as the work is planned; which wood and hardware it takes; what is left out; until when it stands; and what it rests on that nobody gave. [What a piece costs](cost-and-quote.md) says how each number is reckoned.
+It is an estimate and no promise.
+With a job it makes the solids, for what printing takes; `--quick` leaves them out.
+Without one it asks six questions, of which Enter alone takes what is usual, or none where `--piece`, `--count` or `--due` tell the order: `mouldgen quote --piece "26 mm x 60 mm" --count 18 --due 2026-12-18`.
+All else is taken as usual, and told; `--set` changes any of it, the `shop.toml` of the folder counts, and `--out FILE` writes a job file to go on from.
+`--verbose` breaks the cost down, and names every number that nobody gave and what it rests on.
+The exit code is 1 where there is no gap, something must be fixed, or the due date cannot be kept; the earliest day that can is then told.""",
+    "dry": """\
+Reads a log of weighings, a CSV file with a line for each: piece, when, weight. [The drying log](drying.md) says how it decides.
+For each piece it says how much it lost an hour, whether it is at constant weight, when it should be, and when to weigh it again; a weight that rises is told.
+`--add "A1 412.3 g"` puts a weighing at the end, with the present time or that of `--when`; the file is made where it is not there, and every byte that was in it stays.
+The exit code is 0 where every piece is at constant weight, 1 where one is not, and 2 where a line cannot be read; it is then named by its number, and nothing is added.""",
     "trial": """\
 Makes one mould for each of several gaps, each lettered with its gap and with a letter, A for the narrowest, so that castings which differ in nothing else can be cut open and compared.
 The table says for every rung which rules it breaks, whether that lets voids be expected, and what it costs in resin, for one mould and for the whole order; the rules are asked for the order's moulds, not for one of each.

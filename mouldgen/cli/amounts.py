@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from mouldgen.cli.tables import table
-from mouldgen.cli.words import grams
+from mouldgen.sheet.number_words import grams
 from mouldgen.units import us_fl_oz
 
 if TYPE_CHECKING:

@@ -13,14 +13,10 @@ from mouldgen.errors import UsageError
 from mouldgen.job.words import NAME_ALLOWED, is_name, is_reserved, nearest
 
 MOST_PIECES = 10_000
-SIDES = {
-    "rod": ("diameter", "length"),
-    "flute": ("diameter", "length"),
-    "bar": ("width", "thickness", "length"),
-}
-FLUTES = 6
 _UNIT = re.compile(r"[^\W\d_]+\.?$|[\"″”]$")  # behind a length
-_BETWEEN = re.compile(r"[x×*]|\bby\b", re.IGNORECASE)
+BETWEEN = re.compile(r"[x×*]|\bby\b", re.IGNORECASE)
+_PIECES = re.compile(r"^([0-9]+)\s*(?:good\s+)?(?:pieces?|pcs?\.?)(?![a-z])", re.IGNORECASE)
+_BEFORE_DAY = re.compile(r"\s*[,;]?\s*\b(?:by|until|before|on)\b\s*|\s*[,;]\s*|\s+", re.IGNORECASE)
 SLIP = 0.20  # as in a job file: a reading farther off is of something else
 
 
@@ -33,11 +29,11 @@ class Measure:
 
 
 @dataclass(frozen=True, eq=False)
-class InsertSize:
-    """An insert's lengths in the order of `SIDES`, and how many flutes it has if it has any."""
+class Wanted:
+    """How many good pieces, and the day that they are due, if any."""
 
-    lengths: tuple[Measure, ...]
-    flutes: int
+    pieces: int
+    due: dt.date | None = None
 
 
 @dataclass(frozen=True, eq=False)
@@ -64,8 +60,13 @@ def read_title(text: str) -> Title:
     return Title(name, " ".join(printable(text).split()))
 
 
-def read_pieces(text: str) -> int:
-    """A number of pieces."""
+def read_wanted(text: str) -> Wanted:
+    """A number of pieces, and a day behind it: ``18``, ``18 by 2026-12-18``."""
+    parts = _BEFORE_DAY.split(_PIECES.sub(r"\1", text), maxsplit=1)
+    return Wanted(_pieces(parts[0]), _date(parts[1]) if len(parts) > 1 and parts[1] else None)
+
+
+def _pieces(text: str) -> int:
     number = int(text) if re.fullmatch(r"[0-9]{1,9}", text) else 0
     if not 1 <= number <= MOST_PIECES:
         raise UsageError(
@@ -74,8 +75,7 @@ def read_pieces(text: str) -> int:
     return number
 
 
-def read_date(text: str) -> dt.date:
-    """A day."""
+def _date(text: str) -> dt.date:
     try:
         return dt.date.fromisoformat(text)
     except ValueError:
@@ -89,14 +89,14 @@ def read_size(text: str, *, sides: Sequence[str]) -> tuple[Measure, ...]:
 
     sides : what each is, such as diameter and length.
     """
-    parts = [part.strip() for part in _BETWEEN.split(text)]
+    parts = [part.strip() for part in BETWEEN.split(text)]
     if len(parts) != len(sides):
         raise UsageError(
             f'"{text}" is not {" x ".join(sides)}',
             allowed=f"{len(sides)} lengths with an x between, such as"
             f" {' x '.join(['30 mm', '20 mm', '70 mm'][-len(sides) :])}",
         )
-    return _measures(parts)
+    return measures(parts)
 
 
 def read_readings(text: str, *, nominal_mm: float) -> tuple[Measure, ...]:
@@ -112,7 +112,7 @@ def read_readings(text: str, *, nominal_mm: float) -> tuple[Measure, ...]:
         parts = [part.strip() for part in re.split(r"[,;]", text) if part.strip()]
     if not parts:
         raise UsageError(f'"{text}" holds no reading', allowed="such as 29.8, 30.1, 30.0 mm")
-    readings = _measures(parts)
+    readings = measures(parts)
     for reading in readings:
         if abs(reading.mm - nominal_mm) > SLIP * nominal_mm:
             raise UsageError(
@@ -123,32 +123,23 @@ def read_readings(text: str, *, nominal_mm: float) -> tuple[Measure, ...]:
     return readings
 
 
-def _measures(parts: Sequence[str]) -> tuple[Measure, ...]:
-    """Lengths above zero; where all units written are the same, they go for bare numbers too."""
+def measures(parts: Sequence[str], *, least_mm: float = 1e-6) -> tuple[Measure, ...]:
+    """Lengths; where all units written are the same, they go for bare numbers too.
+
+    least_mm : what is shorter is refused [mm].
+
+    Raises UnitError for what is no length, UsageError for one that is too short.
+    """
     written = {unit[0] for part in parts if (unit := _UNIT.search(part))}
     found = []
     for part in parts:
         bare = len(written) == 1 and not _UNIT.search(part)
         text = f"{part} {next(iter(written))}" if bare else part
         mm = units.length(text)
-        if mm <= 0.0:
+        if mm < least_mm:
             raise UsageError(f'"{text}" is nothing', allowed="more than 0 mm")
         found.append(Measure(text, mm))
     return tuple(found)
-
-
-def read_insert(text: str, *, shape: str) -> InsertSize:
-    """The lengths of an insert, for a flute with ``, 6 flutes`` behind them.
-
-    shape : one of `SIDES`.
-    """
-    found = re.search(r"[,;]?\s*(?:with\s+)?([0-9]{1,3})\s*flutes?\s*$", text, re.IGNORECASE)
-    if shape != "flute" or found is None:
-        return InsertSize(read_size(text, sides=SIDES[shape]), FLUTES)
-    flutes = int(found[1])
-    if not 2 <= flutes <= 24:
-        raise UsageError(f"an insert cannot have {flutes} flutes", allowed="2 to 24 flutes")
-    return InsertSize(read_size(text[: found.start()], sides=SIDES[shape]), flutes)
 
 
 def read_choice(text: str, *, names: Sequence[str], what: str) -> str:

@@ -23,6 +23,8 @@ class Question(Generic[T]):
     default : the answer for one who does not know.
     taken : what that answer is and why, a clause.
     above : shown before the question, line by line: a drawing, a list.
+    unknown : more words that say "don't know", such as ``later``.
+    found : what is told of an answer that was given, a sentence; empty for nothing.
     """
 
     text: str
@@ -30,6 +32,8 @@ class Question(Generic[T]):
     default: T
     taken: str
     above: str = ""
+    unknown: tuple[str, ...] = ()
+    found: Callable[[T], str] | None = None
 
 
 @dataclass(frozen=True, eq=False)
@@ -45,10 +49,14 @@ class Answer(Generic[T]):
 
 
 class Asker:
-    """Numbers the questions and reads the answers from standard input."""
+    """Numbers the questions and reads the answers from standard input.
 
-    def __init__(self) -> None:
+    again : the command to start again with where the answers end.
+    """
+
+    def __init__(self, again: str = "mouldgen new") -> None:
         self._number = 0
+        self._again = again
 
     def ask(self, question: Question[T], *, typed: str | None = None) -> Answer[T]:
         """The answer to a question, asked until it can be read.
@@ -59,7 +67,7 @@ class Asker:
         """
         if typed is not None:
             try:
-                return Answer(question.read(typed), known=True)
+                return _known(question, typed)
             except InputError as problem:
                 say_wrapped(str(problem))
         self._number += 1
@@ -68,17 +76,24 @@ class Asker:
             say(question.above)
         say_wrapped(question.text, first=f"{self._number}. ")
         while True:
-            text = _line()
-            if text.casefold() in DONT_KNOW:
+            text = _line(self._again)
+            if text.casefold() in DONT_KNOW.union(question.unknown):
                 say_wrapped(f"Taken: {question.taken}.", first="   ")
                 return Answer(question.default, known=False)
             try:
-                return Answer(question.read(text), known=True)
+                return _known(question, text)
             except InputError as problem:
                 say_wrapped(str(problem), first="   ")
 
 
-def _line() -> str:
+def _known(question: Question[T], text: str) -> Answer[T]:
+    value = question.read(text)
+    if question.found is not None and (told := question.found(value)):
+        say_wrapped(told, first="   ")
+    return Answer(value, known=True)
+
+
+def _line(again: str) -> str:
     try:
         return input("   > ").strip()
     except EOFError:
@@ -89,5 +104,5 @@ def _line() -> str:
     raise UsageError(
         what,
         allowed="an answer a line, and an empty line, ? or don't know where you do not know",
-        try_="Nothing was written. Start again with: mouldgen new.",
+        try_=f"Nothing was written. Start again with: {again}.",
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -28,6 +28,13 @@ class Asked:
     sets: tuple[str, ...] = ()
     quiet: bool = False
     verbose: bool = False
+
+    def into(self, out: Path) -> Asked:
+        """The same, with its files in another folder.
+
+        out : folder that holds a folder a job.
+        """
+        return replace(self, out=out)
 
     def load(self) -> LoadedJob:
         """Read the job.  Raises what `mouldgen.job.load.load_job` raises."""

@@ -12,7 +12,7 @@ from mouldgen.cli.story import say_files, say_story
 from mouldgen.errors import NoAnswerError
 
 if TYPE_CHECKING:
-    from mouldgen.build import MouldSet
+    from mouldgen.mould_set import MouldSet
 
 
 def build_and_write(asked: Asked, *, pictures: bool, anyway: bool) -> int:

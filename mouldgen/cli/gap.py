@@ -12,7 +12,7 @@ from mouldgen.cli.asked import Asked
 from mouldgen.cli.findings import say_findings
 from mouldgen.cli.say import say, say_json, say_wrapped, width
 from mouldgen.cli.tables import table
-from mouldgen.cli.words import either
+from mouldgen.cli.words import either, strict_gap
 from mouldgen.cli.words import gap as gap_words
 
 if TYPE_CHECKING:
@@ -56,7 +56,7 @@ def show_gap(asked: Asked, *, pictures: bool = False) -> int:
         say(_plot(answer.gap))
         say()
     rest = _not_told_yet(findings, answer.gap)
-    say_findings(rest, quiet=asked.quiet, verbose=asked.verbose)
+    say_findings(rest, quiet=asked.quiet, verbose=asked.verbose, inches=inches)
     if picture is not None:
         say_wrapped(f"Picture: {picture.as_posix()}")
     return code
@@ -97,7 +97,7 @@ def _asked_for(bound: Bound, *, inches: bool) -> str:
         return f"no gap meets {bound.rule}: {bound.why}"
     if bound.value_mm == 0.0:
         return "no rule asks for one"
-    return f"{bound.rule} asks for {gap_words(bound.value_mm, inches=inches)}"
+    return f"{bound.rule} asks for {strict_gap(bound, inches=inches)}"
 
 
 def setting_bound(gap: Gap) -> Bound:
@@ -123,7 +123,7 @@ def bounds_table(bounds: tuple[Bound, ...], *, inches: bool) -> str:
     """What every rule asks for and why."""
     rows = [("rule", "asks for", "mm", *(("in",) if inches else ()), "why")]
     for bound in bounds:
-        sizes = (_size(bound, 1.0, 2), *((_size(bound, 25.4, 3),) if inches else ()))
+        sizes = (_size(bound), *((_size(bound, inches=True),) if inches else ()))
         rows.append((bound.rule, KINDS[bound.kind], *sizes, bound.why))
     return table(rows, right=(2, 3) if inches else (2,))
 
@@ -177,14 +177,16 @@ def _say_sources(bounds: tuple[Bound, ...]) -> None:
     say(table([("rule", "rests on"), *((bound.rule, bound.source) for bound in bounds)]))
 
 
-def _size(bound: Bound, unit_mm: float, places: int) -> str:
+def _size(bound: Bound, *, inches: bool = False) -> str:
     from mouldgen.sheet.bounds_picture import any_gap, shown
 
     if bound.value_mm is None:
         return "none"  # no gap satisfies the rule
     if any_gap(bound):
         return "" if bound.kind == "advice" else "any"
-    return shown(bound, unit_mm=unit_mm, places=places)
+    size = shown(bound)
+    # From the hundredth that is shown, as the gap's inches are: the two are read side by side.
+    return f"{float(size) / 25.4:.3f}" if inches else size
 
 
 def _asks(bound: Bound) -> float:

@@ -11,8 +11,9 @@ from mouldgen.cli.gap import first_sentence, say_remedies
 from mouldgen.cli.progress import busy
 from mouldgen.cli.say import say, say_json, say_wrapped, width
 from mouldgen.cli.tables import table
-from mouldgen.cli.words import count, grams
+from mouldgen.cli.words import count
 from mouldgen.physics.constants import ZERO_CELSIUS as ZERO
+from mouldgen.sheet.number_words import grams
 
 if TYPE_CHECKING:
     from mouldgen.answer import Answer
@@ -113,9 +114,11 @@ def _sentences(found: CureHeat, answer: Answer) -> tuple[str, ...]:
     """Whether the resin runs hot in mould and cup, and how hot."""
     cup = found.fullest
     in_cup = _verdict(cup.peak, found.resin_limit_c)
-    every = "All " if cup.mass_g == found.total_g else "A batch of "
+    every = "All the resin, " if cup.mass_g == found.total_g else "A batch of "
+    comma = "," if cup.mass_g == found.total_g else ""
     cup_words = (
-        f"{every}{_mass(cup.mass_g, answer)} left in one cup would reach {degrees(cup.peak)} degC."
+        f"{every}{_mass(cup.mass_g, found, answer)}{comma} left in one cup would reach"
+        f" {degrees(cup.peak)} degC."
     )
     if found.mould is None:
         return f"The resin {in_cup} if left in the cup.", cup_words
@@ -129,9 +132,8 @@ def _sentences(found: CureHeat, answer: Answer) -> tuple[str, ...]:
     return (
         f"The resin {hot} in the mould{then}.",
         (
-            f"In the mould its peak is {degrees(found.mould.peak)} degC, at the"
-            f" {_wall(answer)} wall {degrees(found.mould.wall)} degC; {_plastic(answer)} softens at"
-            f" {found.softens_c:g} degC."
+            f"In the mould its peak is {degrees(found.mould.peak)} degC, at the {_wall(answer)}"
+            f" wall {degrees(found.mould.wall)} degC; {_limit_words(found, answer)}."
         ),
         cup_words,
     )
@@ -155,16 +157,17 @@ def _cup_clock(found: CureHeat, answer: Answer) -> str:
     if (found.batch_g or math.inf) <= found.largest_g < math.inf or (
         found.batch_g is not None and math.isinf(found.largest_g)
     ):
-        told = f"{needed}; your {_mass(found.batch_g or 0.0, answer)} at once stay liquid longer"
+        yours = _mass(found.batch_g or 0.0, found, answer)
+        told = f"{needed}; your {yours} at once stay liquid longer"
     elif math.isinf(found.largest_g):
         return f"{needed}; a cup of any size stays liquid longer, so nothing has to be split."
     else:
         largest = grams(math.floor(found.largest_g / digit) * digit, digit_g=digit)
-        yours = "" if found.batch_g is None else f", not {_mass(found.batch_g, answer)}"
+        yours = "" if found.batch_g is None else f", not {_mass(found.batch_g, found, answer)}"
         told = f"{needed}; mix no more than {largest} g at once{yours}, or the cup may gel first"
     if found.batches is None or found.total_g is None:
         return f"{told}."
-    return f"{told}: {count(found.batches, 'cup')} for {_mass(found.total_g, answer)}."
+    return f"{told}: {count(found.batches, 'cup')} for {_mass(found.total_g, found, answer)}."
 
 
 def _mould_clock(found: CureHeat) -> str:
@@ -190,7 +193,7 @@ def _say_plots(found: CureHeat, answer: Answer) -> None:
     from mouldgen.cli.bands_plot import BandRow, bands_plot
     from mouldgen.cli.plots import signs
 
-    drawn, columns = signs(), width()
+    drawn, columns, digit = signs(), width(), answer.job.shop.scale
     say()
     if found.mould is not None:
         rows = [
@@ -199,11 +202,11 @@ def _say_plots(found: CureHeat, answer: Answer) -> None:
                 ("resin", found.mould.peak), ("wall", found.mould.wall), ("cup", found.fullest.peak)
             )
         ]  # fmt: skip
-        told = f"{_plastic(answer)} softens at {found.softens_c:g} degC"
+        told = _limit_words(found, answer)
         say(bands_plot(rows, line=found.softens_c, line_words=told, unit="degC", columns=columns,
                        drawn=drawn, start=found.shop_c))  # fmt: skip
         say()
-    names = [_mass(cup.mass_g, answer) for cup in found.cups]
+    names = [f"{_grams(cup.mass_g, found, digit_g=digit)} g" for cup in found.cups]
     rows = [
         BandRow(name.rjust(max(map(len, names))), cup.gel.low / 60.0, cup.gel.high / 60.0,
                 minutes(cup.gel))
@@ -262,15 +265,29 @@ def _minutes(time_s: float) -> str:
 
 def _batch(cup: Cup, found: CureHeat, digit_g: float) -> str:
     every = "all " if cup.mass_g == found.total_g else ""
-    return f"{every}{grams(cup.mass_g, digit_g=digit_g)} g"
+    return f"{every}{_grams(cup.mass_g, found, digit_g=digit_g)} g"
 
 
-def _mass(mass_g: float, answer: Answer) -> str:
-    return f"{grams(mass_g, digit_g=answer.job.shop.scale)} g"
+def _mass(mass_g: float, found: CureHeat, answer: Answer) -> str:
+    about = "about " if mass_g == found.total_g else ""
+    return f"{about}{_grams(mass_g, found, digit_g=answer.job.shop.scale)} g"
+
+
+def _grams(mass_g: float, found: CureHeat, *, digit_g: float) -> str:
+    """A mass [g]; that of all resin to two digits, since legs and grooves are not drawn yet."""
+    if mass_g == found.total_g:
+        return f"{float(f'{mass_g:.2g}'):.6g}"
+    return grams(mass_g, digit_g=digit_g)
 
 
 def _wall(answer: Answer) -> str:
     return "printed" if answer.question.rubber is None else "rubber"
+
+
+def _limit_words(found: CureHeat, answer: Answer) -> str:
+    """What the wall stands: plastic softens, rubber does not."""
+    gives = "softens at" if answer.question.rubber is None else "stands"
+    return f"{_plastic(answer)} {gives} {found.softens_c:g} degC"
 
 
 def _plastic(answer: Answer) -> str:

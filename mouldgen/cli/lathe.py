@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from mouldgen.cli.words import length, percent
 
 if TYPE_CHECKING:
-    from mouldgen.build import MouldSet
+    from mouldgen.mould_set import MouldSet
     from mouldgen.shop.cut_list import CutList
     from mouldgen.size.hole import Hole
 
@@ -99,4 +99,4 @@ def _drill(cuts: CutList, hole: Hole) -> str:
 def _residual(mm: float) -> str:
     if abs(mm) < _EXACT_MM:
         return ""
-    return f" {'and' if mm > 0.0 else 'less'} {abs(mm):.2f} mm"
+    return f" {'plus' if mm > 0.0 else 'less'} {abs(mm):.2f} mm"

@@ -7,7 +7,8 @@ from pathlib import Path
 from mouldgen.cli import new_questions as questions
 from mouldgen.cli.ask import Asker
 from mouldgen.cli.asked import Asked
-from mouldgen.cli.job_text import Told, job_text
+from mouldgen.cli.draft import Draft, usual
+from mouldgen.cli.job_text import Answers, job_text
 from mouldgen.cli.say import say, say_wrapped
 from mouldgen.errors import SurroundingsError, UsageError
 
@@ -22,43 +23,44 @@ def new_job(name: str | None, *, out: Path | None) -> int:
     where it cannot be written.
     """
     if out is not None:
-        _must_be_new(out)
+        must_be_new(out)
     say_wrapped(
         "At most ten questions. Write lengths as you do: 22 mm, 7/8 in, 1 3/16 in. Enter alone,"
         " ? or don't know takes what is usual."
     )
     told = _ask_all(name, out=out)
     path = out or Path(f"{told.title.value.name}.toml")
-    _write(path, job_text(told, shop_has=_shop_tables(path)))
+    write_job(path, job_text(told, shop_has=shop_tables(path)))
     say()
     say(f"Written: {path}")
     say()
     return _show(path)
 
 
-def _ask_all(name: str | None, *, out: Path | None) -> Told:
+def _ask_all(name: str | None, *, out: Path | None) -> Answers:
     asker = Asker()
     title = asker.ask(questions.title(None if out else Path()), typed=name)
-    pieces = asker.ask(questions.pieces())
-    due = asker.ask(questions.due())
-    piece = asker.ask(questions.piece())
-    shape = asker.ask(questions.shape())
-    insert = asker.ask(questions.insert(shape.value, piece.value))
-    return Told(
-        title=title,
-        pieces=pieces,
-        due=due,
-        piece=piece,
-        shape=shape,
-        insert=insert,
-        readings=asker.ask(questions.readings(shape.value, insert.value.lengths[0])),
-        wood=asker.ask(questions.wood()),
-        resin=asker.ask(questions.resin()),
-        tints=asker.ask(questions.colours()),
-    )
+    wanted = asker.ask(questions.wanted())
+    kind = asker.ask(questions.kind())
+    draft = Draft(usual(title, wanted, kind), folder=out.parent if out else Path())
+    draft.held(piece=draft.answers.piece.value)  # a preset that is broken is told here
+    draft = draft.with_(mould=asker.ask(questions.mould(draft)))
+    draft = draft.with_(wood=asker.ask(questions.wood(kind.value)))
+    if kind.value.shape == "scan":  # how large the piece may be is read off it
+        draft = draft.with_(insert=questions.sized_scan(asker.ask(questions.scan(draft)), draft))
+        draft = draft.with_(piece=asker.ask(questions.piece(draft)))
+    else:
+        draft = draft.with_(piece=asker.ask(questions.piece(draft)))
+        draft = draft.with_(insert=asker.ask(questions.insert(draft)))
+    readings = questions.readings(draft)
+    if readings is not None:
+        draft = draft.with_(readings=asker.ask(readings))
+    draft = draft.with_(resin=asker.ask(questions.resin()))
+    return draft.with_(tints=asker.ask(questions.colours())).answers
 
 
-def _must_be_new(path: Path) -> None:
+def must_be_new(path: Path) -> None:
+    """See to it that a job file can be written there.  Raises UsageError."""
     if path.suffix != ".toml":
         raise UsageError("a job file ends in .toml", where=str(path), try_=f"Take {path}.toml.")
     if path.exists():
@@ -69,7 +71,7 @@ def _must_be_new(path: Path) -> None:
         )
 
 
-def _write(path: Path, text: str) -> None:
+def write_job(path: Path, text: str) -> None:
     """Write the file and read it as every command will; what cannot be read does not stay."""
     from mouldgen.job.load import load_job
 
@@ -77,7 +79,7 @@ def _write(path: Path, text: str) -> None:
         with path.open("x", encoding="utf-8", newline="\n") as file:
             file.write(text)
     except FileExistsError:
-        _must_be_new(path)
+        must_be_new(path)
     except OSError as problem:
         raise SurroundingsError(
             f"the file cannot be written ({problem.strerror or problem})",
@@ -91,7 +93,7 @@ def _write(path: Path, text: str) -> None:
         raise
 
 
-def _shop_tables(path: Path) -> tuple[str, ...]:
+def shop_tables(path: Path) -> tuple[str, ...]:
     """The tables that the shop file beside a job file gives, or that of the user's folder."""
     from mouldgen.job.load import SHOP_FILE
     from mouldgen.job.presets import user_folder

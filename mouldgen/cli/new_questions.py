@@ -2,37 +2,31 @@
 
 from __future__ import annotations
 
-import datetime as dt
 import math
 from pathlib import Path
 
 from mouldgen.cli.answers import (
-    FLUTES,
-    SIDES,
-    InsertSize,
     Measure,
     Tint,
     Title,
+    Wanted,
     read_choice,
-    read_date,
-    read_insert,
-    read_pieces,
     read_readings,
     read_size,
     read_tints,
     read_title,
+    read_wanted,
     read_wood,
 )
-from mouldgen.cli.ask import Question
-from mouldgen.cli.calliper import DRAWINGS
+from mouldgen.cli.ask import Answer, Question
+from mouldgen.cli.calliper import READINGS, SIZES
+from mouldgen.cli.draft import Draft, measure_of, usual_resin, usual_wood
+from mouldgen.cli.insert_kinds import FACING_MM, KINDS, LYING_MM, TURNING_MM, Kind, kind_of, names
+from mouldgen.cli.insert_line import InsertTold
+from mouldgen.cli.mould_kinds import SEVERAL, MouldTold, read_mould, suited, usual_mould
+from mouldgen.cli.scan_answer import SHIPPED, found_words, read_scan
 from mouldgen.cli.tables import table
 from mouldgen.errors import UsageError
-
-# What an insert is larger than its piece by where nobody knows its size.
-TURNING_MM = 2.0  # a side
-FACING_MM = 5.0  # each end
-WOOD = "white-ash"
-RESIN = "casting-epoxy-slow"
 
 
 def title(folder: Path | None) -> Question[Title]:
@@ -58,93 +52,172 @@ def title(folder: Path | None) -> Question[Title]:
     return Question(text, read, Title(default, default), default)
 
 
-def pieces() -> Question[int]:
-    """How many."""
-    text = "How many good pieces must you hand over?"
-    return Question(text, read_pieces, 1, "one piece, to try it out")
-
-
-def due() -> Question[dt.date | None]:
-    """By when."""
-    return Question("By which day? Such as 2026-12-18.", read_date, None, "no day")
-
-
-def piece() -> Question[tuple[Measure, ...]]:
-    """How large the finished piece is."""
+def wanted() -> Question[Wanted]:
+    """How many, and by when."""
     return Question(
-        "How large is a finished piece? Its largest diameter x its length, such as 26 mm x 60 mm.",
-        lambda text: read_size(text, sides=("diameter", "length")),
-        (Measure("26 mm", 26.0), Measure("60 mm", 60.0)),
-        "26 mm x 60 mm, a coat peg",
+        "How many good pieces must you hand over, and by which day? Such as 18, or 18 by"
+        " 2026-12-18.",
+        read_wanted,
+        Wanted(1),
+        "one piece, to try it out, and no day",
     )
 
 
-def shape() -> Question[str]:
+def kind() -> Question[Kind]:
     """What is cast in."""
-    rows = [
-        ("rod", "a round stick"),
-        ("flute", "a round stick with grooves along it"),
-        ("bar", "a stick with four flat sides"),
-    ]
+    also = {other: kind.name for kind in KINDS for other in kind.also}
+
+    def read(text: str) -> Kind:
+        said = also.get(" ".join(text.casefold().split()), text)
+        return kind_of(read_choice(said, names=names(), what="shape"))
+
     return Question(
         "What shape is the insert, the wood that is cast in?",
-        lambda text: read_choice(text, names=tuple(SIDES), what="shape"),
-        "rod",
+        read,
+        kind_of("rod"),
         "a rod",
+        above=_numbered([(kind.name, kind.words) for kind in KINDS]),
+    )
+
+
+def mould(draft: Draft) -> Question[MouldTold]:
+    """Which family of moulds.
+
+    draft : with the insert's kind and how many pieces are wanted.
+    """
+    of, pieces = draft.answers.kind.value, draft.answers.wanted.value.pieces
+    rows = suited(of)
+    offered = [name for name, _ in rows]
+    usual = usual_mould(of, pieces=pieces)
+    several = [name for name in offered if name in SEVERAL]
+    return Question(
+        f"Which mould is it cast in? Rows x columns go behind {' or '.join(map(_a, several))}, such"
+        f" as {several[0]} 2 x 3.",
+        lambda text: read_mould(text, names=offered, kind=of, pieces=pieces),
+        usual,
+        f"{usual.words}, the usual one for {_a(of.name)}",
         above=_numbered(rows),
     )
 
 
-def insert(of: str, finished: tuple[Measure, ...]) -> Question[InsertSize]:
+def piece(draft: Draft) -> Question[tuple[Measure, ...]]:
+    """How large the finished piece is.
+
+    draft : with the insert's kind, and with its size where that is a scan.
+    """
+    diameter, length, what = draft.answers.kind.value.finished
+    scan = draft.answers.insert.value
+    if scan.across_mm:
+        what = "what is left of the scan with 2 mm a side and 5 mm an end turned off"
+        diameter = _turned(scan.across_mm, 2.0 * TURNING_MM)
+        length = _turned(scan.length_mm, 2.0 * FACING_MM)
+    usual = (measure_of(diameter), measure_of(length))
+    size = f"{usual[0].text} x {usual[1].text}"
+
+    def read(text: str) -> tuple[Measure, ...]:
+        found = read_size(text, sides=("diameter", "length"))
+        draft.held(piece=found)
+        return found
+
+    return Question(
+        f"How large is a finished piece? Its largest diameter x its length, such as {size}.",
+        read,
+        usual,
+        f"{size}, {what}",
+    )
+
+
+def _turned(mm: float, off_mm: float) -> float:
+    """Down to a whole millimetre; half of what is too small for that [mm]."""
+    left = math.floor(mm - off_mm)
+    return float(left) if left >= mm / 2.0 else math.floor(500.0 * mm) / 1000.0
+
+
+def insert(draft: Draft) -> Question[InsertTold]:
     """How large the insert is.
 
-    of : its shape.
-    finished : diameter and length of the finished piece.
+    draft : with its kind, its wood, its mould and the finished piece.
     """
-    across = finished[0].mm + 2 * TURNING_MM
-    if of == "bar":
-        across = math.ceil(2.0 * across / math.sqrt(2.0)) / 2.0  # its corners on that circle
-    sizes = [across] * (len(SIDES[of]) - 1) + [finished[1].mm + 2 * FACING_MM]
-    lengths = tuple(Measure(f"{round(mm, 2):g} mm", round(mm, 2)) for mm in sizes)
-    told = " x ".join(length.text for length in lengths)
-    grooves = ", and how many flutes" if of == "flute" else ""
-    example = f"{told}, {FLUTES} flutes" if of == "flute" else told
+    of = draft.answers.kind.value
+    example = of.usual(draft.room())
+
+    def read(text: str) -> InsertTold:
+        told = of.read(text)
+        draft.held(insert=told)
+        return told
+
+    a_side = LYING_MM if draft.room().lies else TURNING_MM
     return Question(
-        f"How large is it? {' x '.join(SIDES[of]).capitalize()}{grooves}, such as {example}.",
-        lambda text: read_insert(text, shape=of),
-        InsertSize(lengths, FLUTES),
-        f"{example}: {TURNING_MM:g} mm a side and {FACING_MM:g} mm an end more than the piece",
+        f"How large is it? {of.asks}, such as {example}.",
+        read,
+        of.read(example),
+        f"{example}: {a_side:g} mm a side and {FACING_MM:g} mm an end more than the piece",
+        above=SIZES[of.name],
+        unknown=("later", "write it later") if of.name == "outline" else (),
     )
 
 
-def readings(of: str, nominal: Measure) -> Question[tuple[Measure, ...]]:
-    """What the calliper says.
+def scan(draft: Draft) -> Question[InsertTold]:
+    """Which file is the scan.
 
-    of : the insert's shape.
-    nominal : its diameter or width.
+    draft : with the kind and the mould; its folder is the job file's.
     """
     return Question(
-        "Three calliper readings, such as 29.8, 30.1, 30.0 mm. More are welcome.",
-        lambda text: read_readings(text, nominal_mm=nominal.mm),
+        "Which file is the scan? An STL, 3MF, OBJ, PLY, OFF or GLB, by its path from the job"
+        " file's folder, such as my-burl.stl; its unit goes behind it where it is not mm:"
+        " my-burl.stl, in.",
+        lambda text: read_scan(text, draft=draft),
+        InsertTold({"file": SHIPPED}),
+        f"{SHIPPED}, a burl that is shipped, so that there is a start",
+        above=SIZES["scan"],
+        found=found_words,
+    )
+
+
+def sized_scan(answer: Answer[InsertTold], draft: Draft) -> Answer[InsertTold]:
+    """The answer with the scan's size; only one that was not asked for lacks it.
+
+    draft : as `scan` takes it.
+    """
+    if answer.known:
+        return answer
+    return Answer(read_scan(SHIPPED, draft=draft), known=False)
+
+
+def readings(draft: Draft) -> Question[tuple[Measure, ...]] | None:
+    """What the calliper says; None for an insert of which no reading is used.
+
+    draft : with the insert.
+    """
+    of = draft.answers.kind.value
+    if of.name not in READINGS:
+        return None
+    nominal = draft.nominal_mm()
+    near = ", ".join(f"{nominal + off:.1f}" for off in (-0.2, 0.1, 0.0))
+    return Question(
+        f"Three calliper readings, such as {near} mm. More are welcome.",
+        lambda text: read_readings(text, nominal_mm=nominal),
         (),
         "none; the gap then allows for inserts that differ by a few tenths",
-        above=DRAWINGS[of],
+        above=READINGS[of.name],
     )
 
 
-def wood() -> Question[tuple[str, str]]:
-    """What the insert is made of: it decides how hard it floats."""
+def wood(of: Kind) -> Question[tuple[str, str]]:
+    """What the insert is made of: it decides how hard it floats.
+
+    of : the insert's kind.
+    """
     from mouldgen.job.presets import names
-    from mouldgen.job.woods import wood_density
 
     woods = names("woods")
-    usual = WOOD if WOOD in woods else woods[0]
-    density = wood_density(usual)
+    key, value, what = usual_wood(of)
     return Question(
-        "Which wood? It decides how hard the insert floats; a density such as 0.68 g/ml will do.",
+        "Which wood? It decides how hard the insert floats; a density such as 0.68 g/ml will do"
+        " for any other, and for what is no wood.",
         lambda text: read_wood(text, names=woods),
-        ("wood", usual.replace("-", " ")),
-        f"{usual.replace('-', ' ')}, {density:.2f} g/ml",
+        (key, value),
+        f"{value}, {what}",
         above=_numbered([(name.replace("-", " "), "") for name in woods]),
     )
 
@@ -154,7 +227,7 @@ def resin() -> Question[str]:
     from mouldgen.job.presets import names, read_card
 
     cards = names("resins")
-    usual = RESIN if RESIN in cards else cards[0]
+    usual = usual_resin()
     rows = [(name, str(read_card("resins", name).get("title", ""))) for name in cards]
     return Question(
         "Which resin is nearest to yours? The numbers of its data sheet can go in later.",
@@ -169,6 +242,10 @@ def colours() -> Question[tuple[Tint, ...]]:
     """Which tints."""
     text = "Which colours? Such as smoke, or smoke 70, amber 30."
     return Question(text, read_tints, (), "none, the resin stays clear")
+
+
+def _a(name: str) -> str:
+    return f"an {name}" if name[0] in "aeiou" else f"a {name}"
 
 
 def _numbered(rows: list[tuple[str, str]]) -> str:

@@ -1,4 +1,4 @@
-"""``mouldgen resin``: what to weigh out, and what rounding does to the ratio."""
+"""``mouldgen resin``: what to weigh out, into which cup, and when it must be under pressure."""
 
 from __future__ import annotations
 
@@ -10,12 +10,16 @@ from mouldgen.cli.findings import say_findings
 from mouldgen.cli.gap import first_sentence, say_remedies
 from mouldgen.cli.progress import busy
 from mouldgen.cli.say import say, say_json, say_wrapped
-from mouldgen.cli.words import grams, percent, volume
-from mouldgen.units import us_fl_oz
+from mouldgen.cli.sessions import say_sessions, sessions_data
+from mouldgen.cli.words import percent, volume
+from mouldgen.finding import worst_first
+from mouldgen.sheet.number_words import grams
+from mouldgen.units import imperial_fl_oz, us_fl_oz
 
 if TYPE_CHECKING:
-    from mouldgen.build import MouldSet
     from mouldgen.mix.amounts import Amounts, Batch
+    from mouldgen.mix.mixing import Mixing
+    from mouldgen.mould_set import MouldSet
 
 
 def show_resin(asked: Asked) -> int:
@@ -25,8 +29,10 @@ def show_resin(asked: Asked) -> int:
     loaded = asked.load()
     with busy(f"Working out the moulds of {loaded.job.name}", quiet=asked.quiet):
         found = build_moulds(loaded.job, given=loaded.given)
+        made = mixed(found)
+    stopped = found.stopped or (made is not None and made.stopped)
     if asked.json:
-        say_json(_data(found))
+        say_json(_data(found, made))
     elif found.amounts is None:
         inches = loaded.job.unit == "in"
         say_wrapped(first_sentence(found.answer.gap, inches=inches))
@@ -35,12 +41,29 @@ def show_resin(asked: Asked) -> int:
         say(amounts_table(found.amounts))
         if not asked.quiet:
             _say_reasons(found, found.amounts)
+            if made is not None:
+                say_sessions(made, found.answer.job, verbose=asked.verbose)
+                say()
+        of_the_set = [f for f in found.findings if f.severity == "stop" or f.rule == "mix"]
         say_findings(
-            [f for f in found.findings if f.severity == "stop" or f.rule == "mix"],
+            worst_first([*of_the_set, *(made.findings if made else ())]),
             quiet=asked.quiet,
             verbose=asked.verbose,
+            inches=found.answer.job.unit == "in",
         )
-    return int(found.stopped)
+    return int(stopped)
+
+
+def mixed(found: MouldSet) -> Mixing | None:
+    """How the resin is mixed; None where there is no gap."""
+    if found.amounts is None:
+        return None
+    from mouldgen.cli.pot_loads import most_per_load
+    from mouldgen.mix.mixing import mixing
+    from mouldgen.mix.remedies import with_remedies
+
+    made = mixing(found.answer, found=found.amounts, most_per_load=most_per_load(found.answer))
+    return with_remedies(made, found.answer)
 
 
 def _say_reasons(found: MouldSet, amounts: Amounts) -> None:
@@ -62,10 +85,10 @@ def _say_reasons(found: MouldSet, amounts: Amounts) -> None:
     say_wrapped(f"Rounding up to {digit} g changes the share of B by {' and '.join(shifts)}.")
 
 
-def _data(found: MouldSet) -> dict[str, Any]:
+def _data(found: MouldSet, made: Mixing | None) -> dict[str, Any]:
     amounts = found.amounts
     data: dict[str, Any] = {"job": found.answer.job.name, "moulds": found.answer.moulds}
-    if amounts is None:
+    if amounts is None or made is None:
         return {**data, "conflict": found.answer.gap.conflict}
     return {
         **data,
@@ -75,6 +98,7 @@ def _data(found: MouldSet) -> dict[str, Any]:
         "scale_g": amounts.scale_g,
         "one": _batch(amounts.one),
         "all": _batch(amounts.all),
+        "mixing": sessions_data(made, found.answer.job),
     }
 
 
@@ -83,6 +107,7 @@ def _batch(batch: Batch) -> dict[str, float]:
         "poured_ml": round(batch.poured_ml, 3),
         "mixed_ml": round(batch.mixed_ml, 3),
         "mixed_us_fl_oz": round(us_fl_oz(batch.mixed_ml), 3),
+        "mixed_imperial_fl_oz": round(imperial_fl_oz(batch.mixed_ml), 3),
         "a_g": batch.a_g,
         "b_g": batch.b_g,
         "total_g": batch.total_g,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -15,9 +16,9 @@ from mouldgen.cli.words import count, gap, hours, length, percent
 from mouldgen.job.cells import IN_CELLS, pieces_per_blank
 
 if TYPE_CHECKING:
-    from mouldgen.build import MouldSet
     from mouldgen.job.model import Job
     from mouldgen.mould.lines import FillLine
+    from mouldgen.mould_set import MouldSet
 
 _LABEL = 10
 
@@ -29,8 +30,8 @@ def say_story(found: MouldSet, *, quiet: bool, verbose: bool) -> None:
     verbose : every note by itself.
     """
     conflict = found.answer.gap.conflict is not None
+    inches = found.answer.job.unit == "in"
     if conflict:
-        inches = found.answer.job.unit == "in"
         say_wrapped(first_sentence(found.answer.gap, inches=inches))
         say_remedies(found.answer.gap, inches=inches)
     elif not quiet:
@@ -49,7 +50,7 @@ def say_story(found: MouldSet, *, quiet: bool, verbose: bool) -> None:
     told = [finding for finding in found.findings if finding.id != "gap.conflict"]
     if told and not quiet:
         say()
-    say_findings(told, quiet=quiet, verbose=verbose)
+    say_findings(told, quiet=quiet, verbose=verbose, inches=inches)
     if not quiet and not conflict:
         say()
         _say_cautions(found.answer.job)
@@ -63,7 +64,13 @@ def say_files(folder: Path, written: Sequence[Path]) -> None:
         part = path.relative_to(folder)
         names.setdefault(part.parent.as_posix(), []).append(part.name)
     for place, inside in names.items():
-        _line("", ("" if place == "." else f"{place}/ ") + " ".join(inside))
+        _line("", ("" if place == "." else f"{place}/ ") + " ".join(sorted(inside, key=_counted)))
+
+
+def _counted(name: str) -> tuple[tuple[int, int | str], ...]:
+    """To sort names by: bed-2 comes before bed-10."""
+    parts = re.findall(r"\d+|\D+", name)
+    return tuple((0, int(part)) if part.isdecimal() else (1, part) for part in parts)
 
 
 def _say_head(job: Job) -> None:
@@ -74,8 +81,9 @@ def _say_head(job: Job) -> None:
         across = [2.0 * max(radius for _, radius in insert.profile)]
     size = " x ".join(length(mm, inches=inches) for mm in (*across, insert.length) if mm)
     what = f"{insert.wood} {insert.shape}" if insert.wood else insert.shape
-    resin = f" in {job.resin.title}" if job.resin.title else ""
-    say_wrapped(f"{job.name}: {count(job.order.pieces, 'piece')}, {what} {size}{resin}.")
+    a, b = job.resin.ratio
+    resin = job.resin.title or f"{job.resin.kind}, {a:g}:{b:g} by {job.resin.ratio_basis}"
+    say_wrapped(f"{job.name}: {count(job.order.pieces, 'piece')}, {what} {size} in {resin}.")
     say()
 
 
@@ -304,7 +312,7 @@ def _say_lathe(found: MouldSet) -> None:
 def _say_saw(found: MouldSet) -> None:
     """How a block is sawn, before anything is turned."""
     saw, size = found.answer.job.piece.saw, found.answer.size
-    if saw is None or found.plan is None or size is None:
+    if saw is None or saw == (1, 1) or found.plan is None or size is None:
         return
     from mouldgen.mould.tray import TrayPlan  # late: most moulds are cups
 

@@ -16,8 +16,8 @@ from mouldgen.cli.story import say_files
 from mouldgen.cli.sweep_range import SweepRange, SweptValue, read_sweep
 from mouldgen.cli.tables import table
 from mouldgen.cli.words import gap as gap_words
-from mouldgen.cli.words import grams
 from mouldgen.errors import MouldgenError, NoAnswerError
+from mouldgen.sheet.number_words import grams
 
 if TYPE_CHECKING:
     from mouldgen.answer import Answer

@@ -72,7 +72,7 @@ def read_sweep(text: str, *, steps: int = STEPS, unit: str | None = None) -> Swe
         return _of_integers(key, _integer(low), _integer(high), steps)
     if mark is None:
         return _of_numbers(key, _number(low), _number(high), steps)
-    return _of_quantities(key, (low, high), _READERS[mark], steps, unit if mark == "mm" else None)
+    return _of_quantities(key, (low, high), mark, steps, unit if mark == "mm" else None)
 
 
 def _key(text: str) -> tuple[str, Any]:
@@ -148,9 +148,15 @@ def _of_numbers(key: str, low: float, high: float, steps: int, *, unit: str = ""
 
 
 def _of_quantities(
-    key: str, ends: tuple[str, str], read: Callable[..., float], steps: int, bare: str | None
+    key: str, ends: tuple[str, str], mark: str, steps: int, bare: str | None
 ) -> SweepRange:
     """In the unit of the first end, or of the second where the first has none."""
+    read = _READERS[mark]
+    try:
+        for end in ends:  # each by itself first: what is no quantity must not lend its unit
+            read(end if unit_of(end) else f"{end} {mark}")
+    except UnitError as problem:
+        raise problem.at(f"{_WHERE} {key}") from None
     low, high = ends
     unit = unit_of(low) or unit_of(high) or bare or ""
     low, high = (end if unit_of(end) or not unit else f"{end} {unit}" for end in ends)

@@ -11,9 +11,10 @@ from mouldgen.cli.progress import busy
 from mouldgen.cli.say import say, say_json, say_wrapped
 from mouldgen.cli.story import say_files
 from mouldgen.cli.tables import table
-from mouldgen.cli.words import count, grams
+from mouldgen.cli.words import count, strict_gap
 from mouldgen.cli.words import gap as gap_words
 from mouldgen.errors import NoAnswerError, UsageError
+from mouldgen.sheet.number_words import grams
 
 if TYPE_CHECKING:
     from mouldgen.finding import Bound
@@ -168,7 +169,7 @@ def _asks(bound: Bound, *, inches: bool) -> str:
     if bound.value_mm is None:
         return f"{bound.rule}: no gap meets it"
     least = "at least" if bound.kind == "at_least" else "at most"
-    return f"{bound.rule} {least} {gap_words(bound.value_mm, inches=inches)}"
+    return f"{bound.rule} {least} {strict_gap(bound, inches=inches)}"
 
 
 def _say_resin(trial: Trial) -> None:
@@ -190,4 +191,5 @@ def _say_findings(asked: Asked, trial: Trial) -> None:
         say()
         kept = " is kept out" if rung in trial.kept_out else ""
         say(f"Rung {rung.letter}{kept}:")
-        say_findings(told, quiet=asked.quiet, verbose=asked.verbose)
+        inches = rung.found.answer.job.unit == "in"
+        say_findings(told, quiet=asked.quiet, verbose=asked.verbose, inches=inches)

@@ -78,8 +78,10 @@ def _written(text: str) -> str:
 
 
 def _lengths(texts: Sequence[str], unit: str | None) -> list[float]:
-    common = unit_of(texts[-1]) or unit
     try:
+        for text in texts:  # each by itself first: what is no length must not lend its unit
+            units.length(text, default="mm")
+        common = unit_of(texts[-1]) or unit
         return [units.length(text, default=common) for text in texts]
     except UnitError as problem:
         raise problem.at(_WHERE) from None

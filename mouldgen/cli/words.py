@@ -2,20 +2,26 @@
 
 from __future__ import annotations
 
-import math
+import re
 from typing import TYPE_CHECKING
 
+from mouldgen.sheet.number_words import in_inch_words
 from mouldgen.units import in_inches, us_fl_oz
 
 if TYPE_CHECKING:
-    from mouldgen.finding import Severity
+    from mouldgen.finding import Bound, Severity
 
 SEVERITY: dict[Severity, str] = {
     "stop": "must fix",
     "warn": "look at",
     "note": "worth knowing",
 }
-_THOUSANDTHS_BELOW = 6.0  # a ruler in sixty-fourths says too little about a gap [mm]
+# Not after a number that shares the unit, a place or a name; not mm2, mm/s, or told already.
+_LENGTH = re.compile(
+    r"(?<![\w.,/])(?<!\d (?:to|or|by|up) )(?<!\d and )(?<!\d x )(?<!\b[xyz] )(?<!\b[xyz] -)(?<!-)"
+    r"(\d+(?:\.\d+)?) mm\b(?!\^|/| \(| x )"
+)
+_SAME_MM = 0.006  # half of the hundredth that lengths are told to, and a little
 
 
 def length(mm: float, *, inches: bool) -> str:
@@ -24,15 +30,40 @@ def length(mm: float, *, inches: bool) -> str:
     return f"{text} ({in_inch_words(mm)})" if inches else text
 
 
-def in_inch_words(mm: float) -> str:
-    """A length [mm] in inches: a small one in thousandths, others to 1/64."""
-    return f"{mm / 25.4:.3f} in" if mm < _THOUSANDTHS_BELOW else in_inches(mm).text
-
-
 def gap(mm: float, *, inches: bool) -> str:
     """A gap [mm] to a hundredth, with inches beside it where the job is in inches."""
     text = f"{mm:.2f} mm"
     return f"{text} ({mm / 25.4:.3f} in)" if inches else text
+
+
+def with_inches(text: str) -> str:
+    """A sentence whose lengths in mm have inches beside them, where the job is in inches.
+
+    A length that stands by itself, such as ``12.7 mm``, is told; one of several that share their
+    unit, such as ``5 to 10 mm`` or ``x 1.0, y 2.0 mm``, is a size or a place and stays as it is.
+    The figure is converted as it is written.  Most are limits, which the nearest sixty-fourth
+    could be on the wrong side of: a fraction stands only for what it says exactly.
+
+    text : a finding's message.
+    """
+    return _LENGTH.sub(lambda found: f"{found[0]} ({_as_near(float(found[1]))})", text)
+
+
+def _as_near(mm: float) -> str:
+    inches = in_inches(mm)
+    near = mm > 0.0 and abs(inches.residual_mm) <= _SAME_MM
+    return inches.text if near else f"{mm / 25.4:.3f} in"
+
+
+def strict_gap(bound: Bound, *, inches: bool) -> str:
+    """What a rule asks for, rounded to its strict side as in the table of all rules.
+
+    bound : with a finite value.
+    inches : whether the job is in inches.
+    """
+    from mouldgen.sheet.bounds_picture import shown
+
+    return gap(float(shown(bound)), inches=inches)
 
 
 def count(number: int, one: str, more: str = "") -> str:
@@ -43,12 +74,6 @@ def count(number: int, one: str, more: str = "") -> str:
 def volume(ml: float) -> str:
     """A volume [ml] with US fluid ounces beside it."""
     return f"{ml:.1f} ml ({us_fl_oz(ml):.2f} US fl oz)"
-
-
-def grams(mass_g: float, *, digit_g: float) -> str:
-    """A mass [g] as a scale with this smallest digit [g] shows it."""
-    places = max(0, math.ceil(-math.log10(digit_g) - 1e-9))
-    return f"{mass_g:.{places}f}"
 
 
 def hours(seconds: float) -> str:

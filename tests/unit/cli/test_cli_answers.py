@@ -8,15 +8,14 @@ import pytest
 
 from mouldgen.cli.answers import (
     read_choice,
-    read_date,
-    read_insert,
-    read_pieces,
     read_readings,
     read_size,
     read_tints,
     read_title,
+    read_wanted,
     read_wood,
 )
+from mouldgen.cli.insert_readers import read_flute
 from mouldgen.errors import InputError, UnitError, UsageError
 
 TWO = ("diameter", "length")
@@ -44,14 +43,15 @@ def test_what_cannot_be_a_name(text: str) -> None:
 @pytest.mark.parametrize("text", ["0", "-3", "4.5", "many", "10001", "9" * 5000, "٣x"])
 def test_what_is_no_number_of_pieces(text: str) -> None:
     with pytest.raises(UsageError, match="a whole number, 1 to 10000"):
-        read_pieces(text)
+        read_wanted(text)
 
 
 def test_pieces_and_dates() -> None:
-    assert read_pieces("18") == 18
-    assert read_date("2026-12-18") == dt.date(2026, 12, 18)
+    plain, dated = read_wanted("18"), read_wanted("18 by 2026-12-18")
+    assert (plain.pieces, plain.due) == (18, None)
+    assert (dated.pieces, dated.due) == (18, dt.date(2026, 12, 18))
     with pytest.raises(UsageError, match=r'"18 December" is not a date. Allowed: year-month-day'):
-        read_date("18 December")
+        read_wanted("18 by 18 December")
 
 
 @pytest.mark.parametrize(
@@ -102,25 +102,24 @@ def test_two_units_leave_a_bare_number_bare() -> None:
 
 
 @pytest.mark.parametrize(
-    ("text", "shape", "mm", "flutes"),
+    ("text", "mm", "flutes"),
     [
-        ("30 x 70 mm", "flute", [30, 70], 6),
-        ("30 x 70 mm, 8 flutes", "flute", [30, 70], 8),
-        ("30 mm x 70 mm with 12 flutes", "flute", [30, 70], 12),
-        ("30 x 70 mm; 5 Flutes", "flute", [30, 70], 5),
-        ("20 x 10 x 60 mm", "bar", [20, 10, 60], 6),
+        ("30 x 70 mm", [30, 70], 6),
+        ("30 x 70 mm, 8 flutes", [30, 70], 8),
+        ("30 mm x 70 mm with 12 flutes", [30, 70], 12),
+        ("30 x 70 mm; 5 Flutes", [30, 70], 5),
     ],
 )
-def test_inserts(text: str, shape: str, mm: list[float], flutes: int) -> None:
-    read = read_insert(text, shape=shape)
+def test_fluted_sticks(text: str, mm: list[float], flutes: int) -> None:
+    read = read_flute(text)
 
     assert [length.mm for length in read.lengths] == mm
-    assert read.flutes == flutes
+    assert read.values["flutes"] == flutes
 
 
 def test_flutes_that_no_stick_has() -> None:
     with pytest.raises(UsageError, match=r"cannot have 99 flutes. Allowed: 2 to 24 flutes"):
-        read_insert("30 x 70 mm, 99 flutes", shape="flute")
+        read_flute("30 x 70 mm, 99 flutes")
 
 
 @pytest.mark.parametrize(

@@ -10,6 +10,7 @@ import pytest
 from mouldgen.files.report import report_of
 from mouldgen.solid.kernel import Solid, box
 from mouldgen.solid.stl import stl_bytes
+from mouldgen.solid.threemf import Item, threemf_bytes
 from tests.cli_runs import mouldgen
 from tests.demo_set import demo_set
 from tests.printable import gate, leaning, tee, wedge
@@ -49,6 +50,36 @@ def test_a_fault_is_told_with_its_place(tmp_path, part, code, says):
     assert run.code == code
     assert says in run.words
     assert ("must fix:" in run.out, "look at:" in run.out) == (code == 1, code == 0)
+
+
+def bed(folder: Path, *parts: tuple[str, Solid]) -> str:
+    path = folder / "bed.3mf"
+    items = [Item(name, part.any_mesh()) for name, part in parts]
+    path.write_bytes(threemf_bytes(items, title="bed", application="a test"))
+    return str(path)
+
+
+def test_equal_parts_of_a_bed_are_told_once(tmp_path):
+    plate, block = box((0, 0, 0), (40, 0.7, 5)), box((0, 0, 0), (10, 10, 10))
+    row = [("plate", plate.moved(y=9.3 * k)) for k in range(20)]
+    path = bed(tmp_path, *row[:7], ("block", block.moved(60.1)), *row[7:], ("lid", block))
+    run = mouldgen("check", path)
+    assert run.words.count("bed.3mf, ") == 3
+    assert "bed.3mf, 20 x plate: 40.0 x 0.7 x 5.0 mm" in run.words
+    assert run.words.count("less than two printed lines") == 1
+    assert "So with all 20 of them, each in its place." in run.words
+    # Two that are equal and have two names, and one without a fault, are told apart.
+    assert "bed.3mf, block: 10.0" in run.words
+    assert "bed.3mf, lid: 10.0" in run.words
+    assert len(mouldgen("check", "--json", path).json["solids"]) == 22
+
+
+def test_parts_of_one_name_that_differ_are_told_apart(tmp_path):
+    """By three thousandths of a millimetre at one end; decimals of a file take less."""
+    one, other = box((0, 0, 0), (10, 10, 10)), box((30, 0, 0), (40.003, 10, 10))
+    run = mouldgen("check", bed(tmp_path, ("body", one), ("body", other)))
+    assert run.words.count("bed.3mf, body: ") == 2
+    assert " x body" not in run.words
 
 
 def test_the_figures_are_in_the_json(tmp_path):
@@ -94,3 +125,67 @@ def test_a_build_tells_its_time_and_what_it_rests_on(tmp_path):
     (hours,) = {round(demo_set().print_time.seconds / 3600)}
     assert f"about {hours} h for all 3 beds" in run.words
     assert "printed solid at 5 mm3/s with 2 s for each layer, which is belief" in run.words
+
+
+def own_card(folder: Path, monkeypatch: pytest.MonkeyPatch, name: str, text: str) -> None:
+    path = folder / "printers" / f"{name}.toml"
+    path.parent.mkdir()
+    path.write_text(text, encoding="utf-8")
+    monkeypatch.setenv("MOULDGEN_PRESETS", str(folder))
+
+
+def test_the_printer_that_was_taken_is_told(tmp_path):
+    part = written(tmp_path, box((0, 0, 0), (40, 0.7, 5)))
+    run = mouldgen("check", part)
+    assert "Looked at for lines of 0.42 mm in layers of 0.2 mm, as printer card square-220" in (
+        run.words
+    )
+    assert "printer card" not in mouldgen("check", "--quiet", part).out
+    assert mouldgen("check", "--json", part).json["printer"] == "square-220"
+
+
+def test_another_printers_lines_are_taken(tmp_path, monkeypatch):
+    text = 'title = "wide"\nline = "0.8 mm"\nlayer = "0.3 mm"\n'
+    own_card(tmp_path, monkeypatch, "wide-nozzle", text)
+    part = written(tmp_path, box((0, 0, 0), (40, 0.7, 5)))
+    run = mouldgen("check", "--json", "--printer", "wide-nozzle", part)
+    told = (run.json["printer"], run.json["line_mm"], run.json["layer_mm"])
+    assert told == ("wide-nozzle", 0.8, 0.3)
+    # 0.7 mm is more than one line of 0.42 mm and less than one of 0.8 mm.
+    grave = {f["id"]: f["severity"] for f in run.json["solids"][0]["findings"]}
+    assert (run.code, grave["prints.thin"]) == (1, "stop")
+    plain = mouldgen("check", "--json", part)
+    grave = {f["id"]: f["severity"] for f in plain.json["solids"][0]["findings"]}
+    assert (plain.code, grave["prints.thin"]) == (0, "warn")
+
+
+def test_an_unknown_printer_is_refused_with_the_nearest(tmp_path):
+    run = mouldgen("check", "--printer", "square-22", written(tmp_path, tee()))
+    assert (run.code, run.out) == (2, "")
+    assert 'there is no card "square-22"' in run.err
+    assert "Did you mean square-220?" in " ".join(run.err.split())
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ('line = "0.4 mm"\n', "the card does not give its layer"),
+        ('line = "0.4 mm"\nlayer = "0 mm"\n', "0 mm is no layer"),
+        ('line = "wide"\nlayer = "0.2 mm"\n', "printers/broken.toml line"),
+    ],
+)
+def test_a_card_without_its_lines_is_refused(tmp_path, monkeypatch, text, says):
+    own_card(tmp_path, monkeypatch, "broken", text)
+    run = mouldgen("check", "--printer", "broken", written(tmp_path, tee()))
+    assert (run.code, run.out) == (2, "")
+    assert says in " ".join(run.err.split())
+
+
+def test_a_crossing_search_that_was_cut_short_says_so(tmp_path, monkeypatch):
+    monkeypatch.setattr("mouldgen.cli.check.CROSSING_S", -1.0)
+    run = mouldgen("check", "--json", written(tmp_path, tee()))
+    told = {finding["id"]: finding for finding in run.json["solids"][0]["findings"]}
+    assert (told["crossing.unfinished"]["severity"], told["crossing.unfinished"]["measured"]) == (
+        "note", 0.0,
+    )  # fmt: skip
+    assert "crossing.itself" not in told

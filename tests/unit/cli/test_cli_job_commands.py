@@ -11,6 +11,8 @@ from pathlib import Path
 import pytest
 
 from mouldgen.cli.build import draw_pictures
+from mouldgen.cli.findings import say_findings
+from mouldgen.finding import Finding
 from tests.cli_runs import Run, mouldgen
 from tests.demo_set import demo_set
 
@@ -54,7 +56,6 @@ def demo(out: Path) -> Run:
         ),
         "Pressure 50 psi (3.4 bar) gauge; the plate says 60 psi (4.1 bar) gauge.",
         "look at: The reckoned gap of 0.88 mm is narrower than usual",
-        "worth knowing: Kept, but no number depends on it yet: ",
         "Mind Never above the pot's plate; never seal a mould.",
         "Not assessed for food contact. Data sheets and local rules come first.",
     ],
@@ -245,10 +246,20 @@ def test_anyway_writes_it_under_names_that_say_so(tmp_path: Path) -> None:
     assert all("MUST-FIX" in name for name in names - {"report.json"})
 
 
-def test_verbose_tells_unused_keys_one_by_one(tmp_path: Path) -> None:
-    run = mouldgen("build", JOB, "--out", str(tmp_path), "--verbose")
+def test_keys_without_a_rule_are_told_together_and_one_by_one_where_all_is_asked_for(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """No key of today's jobs is one; the next that is added may be, for a while."""
+    kept = [
+        Finding(f"job.not-used-yet.{key}", "job", "note", f"{key} is kept, but no rule.", place=key)
+        for key in ("pot.bell", "shop.cat")
+    ]
+    say_findings(kept, quiet=False, verbose=False)
+    together = " ".join(capsys.readouterr().out.split())
+    say_findings(kept, quiet=False, verbose=True)
 
-    assert "worth knowing: order.due is kept, but no number depends on it yet." in run.words
+    assert together == "worth knowing: Kept, but no number depends on it yet: pot.bell, shop.cat."
+    assert capsys.readouterr().out.count("is kept, but no rule.") == 2
 
 
 def test_a_pot_without_a_rating_leaves_the_pressure_blank(tmp_path: Path) -> None:
@@ -304,6 +315,24 @@ def test_beds_say_what_lies_on_them(words: list[str], beds: list[tuple[str, str]
             expected.split(":")[0].split(" and ")
         )
         assert said.partition(":")[2] == expected.partition(":")[2]
+
+
+def test_beds_say_whether_fewer_are_possible() -> None:
+    assert "Fewer than 3 beds are impossible." in mouldgen("beds", JOB).words
+
+    clip = ["--set", 'printer.keep_out=[["0 mm", "95 mm", "12 mm", "30 mm"]]']
+    many = mouldgen("beds", JOB, "--moulds", "60", "--effort", "quick", *clip)
+    assert (
+        "Any layout takes 5 beds or more; whether 6 would do is not known. --effort usual looks"
+        " longer." in many.words
+    )
+
+
+def test_an_effort_that_there_is_not_is_refused() -> None:
+    run = mouldgen("beds", JOB, "--effort", "endless")
+
+    assert run.code == 2
+    assert "there is no effort 'endless'. Allowed: quick, usual, thorough." in run.err
 
 
 def test_another_printer_may_be_tried() -> None:

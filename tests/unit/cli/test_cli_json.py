@@ -24,9 +24,9 @@ STOPPED = ("--set", "mould.gap=0.3 mm")  # less than inserts and printer take up
         (
             ["resin", JOB],
             ["job", "moulds", "per_mould_ml", "density_g_ml", "b_per_100_a", "scale_g", "one",
-             "all"],
+             "all", "mixing"],
         ),
-        (["beds", JOB], ["job", "moulds", "beds"]),
+        (["beds", JOB], ["job", "moulds", "least_beds", "beds"]),
     ],
 )  # fmt: skip
 def test_commands_that_write_nothing(words: list[str], keys: list[str], tmp_path: Path) -> None:
@@ -35,6 +35,15 @@ def test_commands_that_write_nothing(words: list[str], keys: list[str], tmp_path
     assert run.code == 0
     assert list(run.json) == keys
     assert run.err == ""
+
+
+def test_beds_say_how_each_part_is_turned() -> None:
+    """As the report of a build does: a rectangle or polygon lies nowhere without its turn."""
+    beds = mouldgen("beds", JOB, "--json").json["beds"]
+
+    items = [item for bed in beds for item in bed["items"]]
+    assert {tuple(item) for item in items} == {("part", "x_mm", "y_mm", "turned")}
+    assert {item["turned"] for item in items} == {False}  # rounds are never turned
 
 
 @pytest.mark.parametrize("command", [["build", JOB], ["demo"]])

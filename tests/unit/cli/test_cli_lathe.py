@@ -52,14 +52,14 @@ def test_a_bar_of_three_has_three_marks() -> None:
 def test_a_hole_from_the_top_faces_the_top_first() -> None:
     told = line(hole="8 mm", hole_depth="30 mm", hole_from="top")
     assert "face 7 mm off the top end and 13 mm off the bottom" in told
-    assert told.endswith("Drill 8 mm (5/16 in and 0.06 mm) right through from the top.")
+    assert told.endswith("Drill 8 mm (5/16 in plus 0.06 mm) right through from the top.")
 
 
 @pytest.mark.parametrize(("thread", "drill"), [
     ("1/4-20", "Drill no. 7 (5.11 mm, 13/64 in less 0.05 mm) 13 mm deep"),
-    ("5/16-18", "Drill letter F (6.53 mm, 1/4 in and 0.18 mm) 13 mm deep"),
+    ("5/16-18", "Drill letter F (6.53 mm, 1/4 in plus 0.18 mm) 13 mm deep"),
     ("3/8-16", "Drill 5/16 in (7.94 mm) 13 mm deep"),
-    ("M10", "Drill 8.5 mm (21/64 in and 0.17 mm) 13 mm deep"),
+    ("M10", "Drill 8.5 mm (21/64 in plus 0.17 mm) 13 mm deep"),
 ])  # fmt: skip
 def test_drills_by_the_names_people_ask_for(thread: str, drill: str) -> None:
     assert drill in line(thread=thread, hole_depth="10 mm")

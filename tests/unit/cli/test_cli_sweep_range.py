@@ -91,6 +91,11 @@ def test_whole_numbers_stay_whole_and_each_comes_once() -> None:
         ("pour.shop=15 C..30 mm", UnitError, "a unit of length, and a temperature is asked for"),
         ("pour.close=5 oz..6 oz", UnitError, r"--sweep pour\.close"),
         ("insert.length=-1 mm..2 mm", UnitError, "is negative"),
+        # What is no quantity is named as it was typed, and lends the other end no unit.
+        ("mould.gap=0.5..abc", UnitError, r'mould\.gap: "abc" does not start with a number'),
+        ("mould.gap=abc..2 mm", UnitError, r'mould\.gap: "abc" does not start with a number'),
+        ("pour.shop=15..20 foo", UnitError, r'"20 foo" has the unit foo, which is not known'),
+        ("mould.gap=1..2 psi", UnitError, r'"2 psi" has the unit psi, which is a unit of press'),
     ],
 )
 def test_what_is_refused_is_told_plainly(text: str, kind: type[InputError], says: str) -> None:

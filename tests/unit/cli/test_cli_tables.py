@@ -9,7 +9,8 @@ import pytest
 from mouldgen.cli import progress
 from mouldgen.cli.say import printable, wrapped
 from mouldgen.cli.tables import table
-from mouldgen.cli.words import count, either, gap, grams, in_inch_words, length, percent
+from mouldgen.cli.words import count, either, gap, length, percent
+from mouldgen.sheet.number_words import grams, in_inch_words
 
 
 def test_numbers_end_and_words_start_at_one_place() -> None:

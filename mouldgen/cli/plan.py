@@ -1,0 +1,306 @@
+"""``mouldgen plan``: when what is done, when the order is ready, and what would change that."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from mouldgen.cli.asked import Asked
+from mouldgen.cli.findings import say_findings
+from mouldgen.cli.gap import first_sentence, say_remedies
+from mouldgen.cli.progress import busy
+from mouldgen.cli.say import say, say_json, say_wrapped
+from mouldgen.cli.tables import table
+from mouldgen.cli.words import count, hours, percent
+from mouldgen.errors import UsageError
+
+if TYPE_CHECKING:
+    from mouldgen.finding import Finding
+    from mouldgen.mould_set import MouldSet
+    from mouldgen.shop.calendar import Entry
+    from mouldgen.shop.plan import Plan
+    from mouldgen.shop.what_if import Change
+
+_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+_MONTHS = (
+    "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
+)  # fmt: skip
+_MORE = {"cavity": "cavities"}
+_WAITS_TOLD = 3
+_DAY_S = 86_400
+
+
+@dataclass(frozen=True, eq=False)
+class _Told:
+    """A plan with what the command says beside it."""
+
+    plan: Plan
+    job: str
+    pieces: int
+    today: dt.date
+    stops: tuple[Finding, ...]
+
+
+def show_plan(asked: Asked, *, today: str | None) -> int:
+    """Say the plan of a job; 1 where there is no gap, something must be fixed or it is late.
+
+    today : as typed, such as 2026-11-30; None for the clock's.
+
+    Raises UsageError for a day that cannot be read, and what `plan_of` raises.
+    """
+    from mouldgen.build import build_moulds
+    from mouldgen.shop.plan_facts import require_rating
+
+    day = day_of(today)
+    loaded = asked.load()
+    require_rating(loaded.job)
+    with busy(f"Planning {loaded.job.name}", quiet=asked.quiet):
+        found = build_moulds(loaded.job, given=loaded.given)
+        plan = None if found.parts is None else planned(found, day)
+        if plan is not None and not asked.quiet:
+            plan.changes  # noqa: B018 - planned while the wait is told
+    if plan is None:
+        return _say_conflict(asked, found)
+    stops = tuple(finding for finding in found.findings if finding.severity == "stop")
+    told = _Told(plan, loaded.job.name, loaded.job.order.pieces, day, stops)
+    if asked.json:
+        say_json(_data(told))
+    else:
+        _say(told, quiet=asked.quiet, verbose=asked.verbose)
+    return int(bool(stops) or plan.late)
+
+
+def planned(found: MouldSet, today: dt.date) -> Plan:
+    """The plan of a finished set.  Raises what `plan_of` raises.
+
+    today : the first day, where the job has none.
+    """
+    from mouldgen.shop.plan import plan_of
+    from mouldgen.shop.plan_beds import bed_facts
+
+    parts = () if found.parts is None else found.parts.parts
+    meshes = {part.name: part.mesh for part in found.printed}
+    beds = bed_facts(found.beds, parts, meshes=meshes, printer=found.answer.job.printer)
+    return plan_of(found.answer, today=today, beds=beds or None, amounts=found.amounts)
+
+
+def _say_conflict(asked: Asked, found: MouldSet) -> int:
+    gap, inches = found.answer.gap, found.answer.job.unit == "in"
+    if asked.json:
+        say_json({"job": found.answer.job.name, "conflict": gap.conflict})
+        return 1
+    say_wrapped(first_sentence(gap, inches=inches))
+    say_remedies(gap, inches=inches)
+    return 1
+
+
+def day_of(text: str | None) -> dt.date:
+    """The day of ``--today``; the clock's where None.  Raises UsageError for what is no day."""
+    if text is None:
+        return dt.date.today()  # noqa: DTZ011 - the day on the maker's own wall
+    try:
+        return dt.date.fromisoformat(text)
+    except ValueError:
+        raise UsageError(
+            f"{text!r} is not a day", where="--today", allowed="a day such as 2026-11-30"
+        ) from None
+
+
+def date_words(date: dt.date) -> str:
+    """A day as people write it: ``Mon 30 Nov 2026``."""
+    return f"{_DAYS[date.weekday()]} {date.day} {_MONTHS[date.month - 1]} {date.year}"
+
+
+def span(seconds: float) -> str:
+    """A time that may be days long [s]: ``5.0 h``, ``3.1 days``, ``21 days``."""
+    if seconds < 2 * _DAY_S:
+        return hours(seconds)
+    days = seconds / _DAY_S
+    return f"{days:.1f} days" if days < 9.95 else f"{days:.0f} days"
+
+
+def _short(date: dt.date) -> str:
+    return f"{_DAYS[date.weekday()]} {date.day:2d} {_MONTHS[date.month - 1]}"
+
+
+def _moment(moment: dt.datetime) -> str:
+    return f"{_short(moment.date())} {moment:%H:%M}".replace("  ", " ")
+
+
+def _say(told: _Told, *, quiet: bool, verbose: bool) -> None:
+    say_wrapped(_first(told))
+    if not quiet:
+        _say_calendar(told.plan)
+        _say_changes(told.plan)
+        _say_basis(told)
+    if told.plan.late:
+        say()
+        say_wrapped(_what_keeps_it(told.plan))
+    say_findings(told.stops, quiet=quiet, verbose=verbose)
+
+
+def _first(told: _Told) -> str:
+    plan = told.plan
+    text = (
+        f"{told.job}: {count(told.pieces, 'piece')} out of {count(plan.moulds, 'casting')}, begun"
+        f" on {date_words(plan.start)}, ready on {date_words(plan.ready)}."
+    )
+    due, slack = plan.due, plan.slack_days
+    if due is None or slack is None:
+        return text
+    how = "on the day" if slack == 0 else f"{count(abs(slack), 'day')} "
+    how += "" if slack == 0 else ("to spare" if slack > 0 else "too late")
+    return f"{text} Due {date_words(due)}: {how}."
+
+
+def _say_calendar(plan: Plan) -> None:
+    rows = [("day", "from", "to", "what", "how many", "waits until")]
+    last = None
+    for entry in plan.calendar:
+        day = entry.start.date()
+        rows.append(
+            (
+                "" if day == last else _short(day),
+                f"{entry.start:%H:%M}",
+                f"{entry.end:%H:%M}" if entry.end > entry.start else "",
+                entry_words(entry),
+                count(entry.count, entry.of, _MORE.get(entry.of, "")) if entry.count else "",
+                "goes on" if entry.goes_on else _until(entry),
+            )
+        )
+        last = day
+    say()
+    say(table(rows))
+
+
+def entry_words(entry: Entry) -> str:
+    """What is done, with the load or bed that it belongs to: ``load 2: demould``."""
+    if entry.step.startswith(entry.what):
+        return entry.step
+    return f"{entry.step}: {entry.what}"
+
+
+def _until(entry: Entry) -> str:
+    return "" if entry.until is None else _moment(entry.until)
+
+
+def _say_changes(plan: Plan) -> None:
+    rows = [("what if", "ready", "earlier by")]
+    rows += [
+        (change.what, date_words(change.ready), span(change.earlier_s) if change.earlier_s else "")
+        for change in plan.changes
+    ]
+    say()
+    say(table(rows))
+    say()
+    say_wrapped(_bottleneck(plan))
+
+
+def _bottleneck(plan: Plan) -> str:
+    found = plan.bottleneck
+    waits = "; ".join(
+        f"{wait.step}, after {wait.what!r}, {span(wait.seconds)}".replace("'", '"')
+        for wait in found.waits[:_WAITS_TOLD]
+    )
+    on_the_way = f" The longest waits on the way to the end: {waits}." if waits else ""
+    if found.change is None:
+        return f"More of nothing makes it ready earlier.{on_the_way}"
+    return (
+        f"What holds it up most: with {found.change.what} it would be ready on"
+        f" {date_words(found.change.ready)}.{on_the_way}"
+    )
+
+
+def _say_basis(told: _Told) -> None:
+    facts, plan = told.plan.setting.facts, told.plan
+    notes = []
+    if not plan.printing_known:
+        notes.append("Printing times are reckoned from sizes, without solids.")
+    if facts.first is not None and not facts.approval_s:
+        notes.append(
+            "No days are kept for the customer's look at the first piece: [order] approval."
+        )
+    if facts.drying:
+        notes.append("The wood is dried first; [insert] constant_weight = true once it is.")
+    if plan.start < told.today:
+        notes.append(f"It begins before today, {date_words(told.today)}: [order] start.")
+    if facts.first is not None and facts.fills > 0.0:
+        notes.append(
+            f"The first piece is planned without a void; with a chance of {percent(facts.fills)} it"
+            " has one, and a fill and its cure come before it is shown."
+        )
+    if not plan.schedule.earliest:
+        notes.append(
+            "It is the earliest of the plans that were tried and not proved to be the earliest"
+            " there is."
+        )
+    notes.append("Times of hands are those of [work]; time them yourself.")
+    say()
+    say_wrapped(" ".join(notes))
+
+
+def _what_keeps_it(plan: Plan) -> str:
+    if plan.due is not None and plan.due < plan.start:
+        return (
+            f"[order] due lies before the first day of work, {date_words(plan.start)}: look whether"
+            " day and year are right."
+        )
+    if not plan.keeps_due:
+        return (
+            "Nothing of that, nor all of it together, keeps the date: promise"
+            f" {date_words(plan.ready)}, or cast fewer pieces."
+        )
+    ways = "; or ".join(f"{c.what} (ready {date_words(c.ready)})" for c in plan.keeps_due)
+    return f"What would keep the date: {ways}."
+
+
+def _data(told: _Told) -> dict[str, Any]:
+    plan = told.plan
+    facts, found = plan.setting.facts, plan.bottleneck
+    return {
+        "job": told.job,
+        "pieces": told.pieces,
+        "castings": plan.moulds,
+        "moulds": facts.moulds,
+        "start": plan.start.isoformat(),
+        "ready": plan.ready.isoformat(),
+        "finish": plan.finish.isoformat(),
+        "due": None if plan.due is None else plan.due.isoformat(),
+        "slack_days": plan.slack_days,
+        "late": plan.late,
+        "proved_earliest": plan.schedule.earliest,
+        "printing_from_solids": plan.printing_known,
+        "first_article": None if facts.first is None else ("trial" if facts.trial else "article"),
+        "calendar": [_entry_data(entry) for entry in plan.calendar],
+        "changes": [_change_data(change) for change in plan.changes],
+        "bottleneck": {
+            "change": None if found.change is None else found.change.what,
+            "waits": [
+                {"step": wait.step, "after": wait.what, "wait_s": wait.seconds}
+                for wait in found.waits
+            ],
+        },
+        "keeps_due": [_change_data(change) for change in plan.keeps_due],
+    }
+
+
+def _entry_data(entry: Entry) -> dict[str, Any]:
+    return {
+        "start": entry.start.isoformat(),
+        "end": entry.end.isoformat(),
+        "step": entry.step,
+        "what": entry.what,
+        "count": entry.count,
+        "of": entry.of,
+        "goes_on": entry.goes_on,
+        "waits_until": None if entry.until is None else entry.until.isoformat(),
+    }
+
+
+def _change_data(change: Change) -> dict[str, Any]:
+    return {
+        "what": change.what,
+        "ready": change.ready.isoformat(),
+        "earlier_s": change.earlier_s,
+    }

@@ -1,0 +1,152 @@
+"""``mouldgen potcard``: a page to hang by the pot, one each time the pot is shut."""
+
+from __future__ import annotations
+
+from dataclasses import asdict, dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, cast
+
+from mouldgen.cli.asked import Asked
+from mouldgen.cli.gap import first_sentence
+from mouldgen.cli.plots import signs
+from mouldgen.cli.progress import busy
+from mouldgen.cli.resin import mixed
+from mouldgen.cli.say import say, say_json, say_wrapped
+from mouldgen.errors import UsageError
+
+if TYPE_CHECKING:
+    from mouldgen.mix.mixing import Mixing
+    from mouldgen.mould_set import MouldSet
+    from mouldgen.sheet.pot_card import Paper
+    from mouldgen.sheet.pot_card_values import PotCard
+
+PAPERS = ("a4", "letter")
+_NEXT_PAGE = "\f"  # a printer starts a new sheet there
+
+
+@dataclass(frozen=True, eq=False)
+class CardAsked:
+    """What is wanted of a job's cards.
+
+    paper : ``a4`` or ``letter``.
+    load : only this one's; None for all.
+    out : folder that holds a folder a job; None prints them.
+    """
+
+    paper: str = "a4"
+    load: int | None = None
+    out: Path | None = None
+
+
+def show_cards(asked: Asked, wanted: CardAsked) -> int:
+    """Print the cards or write them; 1 where there is no gap or something must be fixed.
+
+    Raises UsageError for another paper, a load that there is not, or one that is to be written.
+    """
+    if wanted.paper not in PAPERS:
+        raise UsageError(
+            f"there is no paper {wanted.paper!r}", where="--paper", allowed=", ".join(PAPERS)
+        )
+    if wanted.load is not None and wanted.out is not None:
+        raise UsageError("--load does not go with --out, which writes every card")
+    from mouldgen.build import build_moulds
+
+    loaded = asked.load()
+    with busy(f"Working out the loads of {loaded.job.name}", quiet=asked.quiet):
+        found = build_moulds(loaded.job, given=loaded.given)
+        made = mixed(found)
+    cards = _cards(found, made)
+    stops = _stops(found, made)
+    if wanted.load is not None and cards:
+        _require_load(wanted.load, cards)
+        cards = [card for card in cards if card.load == wanted.load]
+    paths: tuple[Path, ...] = ()
+    if wanted.out is not None:
+        from mouldgen.files.cards import put_cards
+
+        paths = put_cards(wanted.out / loaded.job.name, _pages(found, cards, stops, wanted))
+    if asked.json:
+        say_json(
+            {
+                "job": loaded.job.name,
+                "ready": not stops,
+                "must_fix": list(stops),
+                "cards": [_plain(asdict(card)) for card in cards],
+                "files": [path.as_posix() for path in paths],
+            }
+        )
+    elif paths:
+        say_wrapped(f"Cards: {', '.join(path.as_posix() for path in paths)}")
+        if stops:
+            say_wrapped("They are NOT READY: what must be fixed stands on top of each.")
+    else:
+        pages = _pages(found, cards, stops, wanted, block=signs().bar).values()
+        say(_NEXT_PAGE.join(pages).rstrip("\n"))
+    return int(bool(stops))
+
+
+def _cards(found: MouldSet, made: Mixing | None) -> list[PotCard]:
+    size = found.answer.size
+    if made is None or size is None:
+        return []
+    from mouldgen.sheet.pot_card_values import pot_cards
+
+    label = None if found.plan is None else found.plan.body_label
+    return list(
+        pot_cards(
+            found.answer, made, size=size, findings=found.findings,
+            lettered=None if label is None else label.text,
+        )
+    )  # fmt: skip
+
+
+def _stops(found: MouldSet, made: Mixing | None) -> tuple[str, ...]:
+    """What must be fixed, each once."""
+    inches = found.answer.job.unit == "in"
+    conflict = (
+        [first_sentence(found.answer.gap, inches=inches)]
+        if found.answer.gap.conflict is not None
+        else []
+    )
+    findings = (*found.findings, *(made.findings if made else ()))
+    told = [finding.message for finding in findings if finding.severity == "stop"]
+    return tuple(dict.fromkeys([*conflict, *told]))
+
+
+def _require_load(load: int, cards: list[PotCard]) -> None:
+    loads = cards[0].loads
+    if not 1 <= load <= loads:
+        raise UsageError(
+            f"there is no load {load}", where="--load",
+            allowed=f"1 to {loads}" if loads > 1 else "1, the only one",
+        )  # fmt: skip
+
+
+def _pages(
+    found: MouldSet,
+    cards: list[PotCard],
+    stops: tuple[str, ...],
+    wanted: CardAsked,
+    *,
+    block: str = "█",
+) -> dict[str, str]:
+    """The text of every card by its file name."""
+    from mouldgen.sheet.pot_card import card_text, not_ready_text
+
+    if not cards:
+        return {"load-1.txt": not_ready_text(found.answer.job.name, stops)}
+    paper = cast("Paper", wanted.paper)
+    return {_name(card): card_text(card, paper=paper, block=block) for card in cards}
+
+
+def _name(card: PotCard) -> str:
+    return f"load-{card.load}{f'-pour-{card.pour}' if card.pours > 1 else ''}.txt"
+
+
+def _plain(value: Any) -> Any:
+    """The same for JSON, its numbers to a thousandth."""
+    if isinstance(value, dict):
+        return {key: _plain(each) for key, each in value.items()}
+    if isinstance(value, (list, tuple)):
+        return [_plain(each) for each in value]
+    return round(value, 3) if isinstance(value, float) else value

@@ -1,0 +1,185 @@
+"""The commands on resin, pot, order and calendar, with their words.
+
+Each hands back what to run, so that nothing runs in here.  Nothing that takes long to load may be
+imported at the top: ``--help`` reads this file.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from mouldgen.cli.asked import Asked
+from mouldgen.cli.options import OUT, AsJson, Out, Quiet, Run, Sets, Today, Verbose
+
+
+def resin(asked: Asked) -> Run:
+    """What to weigh of each part, into which cup, and by when."""
+
+    def run() -> int:
+        from mouldgen.cli.resin import show_resin
+
+        return show_resin(asked)
+
+    return run
+
+
+def potcard(
+    asked: Asked,
+    *,
+    paper: Annotated[
+        str, typer.Option("--paper", metavar="PAPER", help="To print on: a4 or letter.")
+    ] = "a4",
+    load: Annotated[
+        int | None,
+        typer.Option("--load", metavar="N", min=1, help="Only this load; all without it."),
+    ] = None,
+    out: Annotated[
+        Path | None,
+        typer.Option(
+            "--out",
+            metavar="DIR",
+            help="Write a file a card into the job's folder in here, instead of printing.",
+        ),
+    ] = None,
+) -> Run:
+    """A page to hang by the pot for each load: grams, clock, boxes."""
+
+    def run() -> int:
+        from mouldgen.cli.potcard import CardAsked, show_cards
+
+        return show_cards(asked, CardAsked(paper, load=load, out=out))
+
+    return run
+
+
+def pot(
+    asked: Asked,
+    *,
+    moulds: Annotated[
+        int | None,
+        typer.Option("--moulds", metavar="N", min=1, max=10_000, help="Load so many instead."),
+    ] = None,
+    out: Out = OUT,
+    pictures: Annotated[
+        bool, typer.Option("--pictures", help="Draw each load from above, as SVG.")
+    ] = False,
+) -> Run:
+    """How many moulds the pot takes at once, and where each stands."""
+
+    def run() -> int:
+        from mouldgen.cli.pot import show_pot
+
+        return show_pot(asked.into(out), moulds=moulds, pictures=pictures)
+
+    return run
+
+
+def buy(
+    asked: Asked,
+    *,
+    quick: Annotated[
+        bool,
+        typer.Option("--quick", help="Closed forms only: at once, without plastic and rubber."),
+    ] = False,
+) -> Run:
+    """What to buy for the whole job, and what it costs."""
+
+    def run() -> int:
+        from mouldgen.cli.buy import show_buy
+
+        return show_buy(asked, quick=quick)
+
+    return run
+
+
+def plan(asked: Asked, *, today: Today = None) -> Run:
+    """What is done when, when all is ready, and what would change that."""
+
+    def run() -> int:
+        from mouldgen.cli.plan import show_plan
+
+        return show_plan(asked, today=today)
+
+    return run
+
+
+def quote(
+    job: Annotated[
+        str | None,
+        typer.Argument(metavar="JOB", help="A job file or a shipped job; you are asked without."),
+    ] = None,
+    piece: Annotated[
+        str | None,
+        typer.Option("--piece", metavar="SIZE", help='Without a job: such as "26 mm x 60 mm".'),
+    ] = None,
+    number: Annotated[
+        str | None, typer.Option("--count", metavar="N", help="Without a job: good pieces.")
+    ] = None,
+    due: Annotated[
+        str | None, typer.Option("--due", metavar="DATE", help="Without a job: year-month-day.")
+    ] = None,
+    out: Annotated[
+        Path | None,
+        typer.Option("--out", metavar="FILE", help="Without a job: also write a job file."),
+    ] = None,
+    quick: Annotated[
+        bool, typer.Option("--quick", help="Closed forms only, as without a job: no solids.")
+    ] = False,
+    today: Today = None,
+    as_json: AsJson = False,
+    sets: Sets = None,
+    quiet: Quiet = False,
+    verbose: Verbose = False,
+) -> Run:
+    """What an order costs, how surely, and when it can be ready."""
+
+    def run() -> int:
+        from mouldgen.cli.quote import QuoteAsked, show_quote
+
+        return show_quote(
+            QuoteAsked(
+                job, piece=piece, count=number, due=due, out=out, quick=quick, today=today,
+                json=as_json, sets=tuple(sets or ()), quiet=quiet, verbose=verbose,
+            )
+        )  # fmt: skip
+
+    return run
+
+
+def dry(
+    log: Annotated[
+        str, typer.Argument(metavar="LOG", help="A CSV file of piece, when and weight.")
+    ],
+    add: Annotated[
+        str | None,
+        typer.Option("--add", metavar="WEIGHING", help='Put one at its end, such as "A1 412.3 g".'),
+    ] = None,
+    when: Annotated[
+        str | None,
+        typer.Option("--when", metavar="TIME", help="Of that weighing; now without it."),
+    ] = None,
+    scale: Annotated[
+        str | None,
+        typer.Option(
+            "--scale", metavar="MASS", help="The scale's smallest digit; as written without it."
+        ),
+    ] = None,
+    as_json: AsJson = False,
+    quiet: Quiet = False,
+    verbose: Verbose = False,
+) -> Run:
+    """Whether drying wood has come to constant weight."""
+
+    def run() -> int:
+        from mouldgen.cli.dry import DryAsked, show_drying
+
+        return show_drying(
+            DryAsked(
+                log, add=add, when=when, scale=scale, json=as_json, quiet=quiet, verbose=verbose
+            )
+        )
+
+    return run
