@@ -5,8 +5,9 @@ from __future__ import annotations
 from functools import cache
 from typing import Any
 
-from mouldgen.build import MouldSet, build_moulds
+from mouldgen.build import build_moulds
 from mouldgen.job.load import load_job
+from mouldgen.mould_set import MouldSet
 
 DEMO = "boathouse-pegs"
 

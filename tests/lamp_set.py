@@ -5,11 +5,12 @@ from __future__ import annotations
 from functools import cache
 
 from mouldgen.answer import answer_job
-from mouldgen.build import MouldSet, build_moulds
+from mouldgen.build import build_moulds
 from mouldgen.job.load import load_job
 from mouldgen.mould.families import family_of
 from mouldgen.mould.parts import MouldParts
 from mouldgen.mould.plan import CupPlan, plan_cup
+from mouldgen.mould_set import MouldSet
 from mouldgen.size.rubber import RubberSize
 
 LAMP = "lamp-finials"

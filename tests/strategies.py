@@ -9,7 +9,17 @@ from pathlib import Path
 from hypothesis import strategies as st
 
 # ---------------------------------------------------------------- packing, layout
-from mouldgen.packing.shapes import Bed, Disc, Footprint, Rectangle, RectBed, RoundBed
+from mouldgen.packing.shapes import (
+    Bed,
+    Disc,
+    Footprint,
+    KeepOut,
+    Polygon,
+    Rectangle,
+    RectBed,
+    RoundBed,
+    RoundedRectangle,
+)
 
 
 def _lengths(low: float, high: float) -> st.SearchStrategy[float]:
@@ -24,10 +34,38 @@ def beds() -> st.SearchStrategy[Bed]:
     return st.builds(RectBed, sides, sides) | st.builds(RoundBed, sides)
 
 
+@st.composite
+def angles(draw: st.DrawFn) -> Polygon:
+    """An L, or what a slanting end makes of it, within 55 by 55 mm."""
+    width, depth, arm = draw(_lengths(20, 55)), draw(_lengths(20, 55)), draw(_lengths(4, 15))
+    slant = draw(st.sampled_from([0.0, 3.0, 9.5]))
+    return Polygon(
+        ((0, 0), (width, 0), (width - slant, arm), (arm, arm), (arm, depth), (0, depth - slant))
+    )
+
+
+@st.composite
+def rounded(draw: st.DrawFn) -> RoundedRectangle:
+    """A rectangle with round corners, some of which leave no straight side."""
+    width, depth = draw(_lengths(4, 55)), draw(_lengths(4, 55))
+    return RoundedRectangle(width, depth, min(width, depth) / draw(st.sampled_from([2, 3, 9])))
+
+
 def footprints() -> st.SearchStrategy[Footprint]:
-    """Discs and rectangles."""
+    """Discs, rectangles with sharp and with round corners, and Ls."""
     sides = _lengths(4, 55)
-    return st.builds(Disc, _lengths(2, 40)) | st.builds(Rectangle, sides, sides)
+    return (
+        st.builds(Disc, _lengths(2, 40)) | st.builds(Rectangle, sides, sides) | rounded() | angles()
+    )
+
+
+def clips() -> st.SearchStrategy[list[KeepOut]]:
+    """None to two small keep-outs at the front edge of a bed, which leave room behind them."""
+    zone = st.builds(
+        KeepOut.rectangle, st.integers(-5, 80), st.just(0), st.integers(3, 20), st.integers(2, 12),
+        clearance_mm=st.sampled_from([0.0, 2.0]),
+    )  # fmt: skip
+    return st.lists(zone, max_size=2)
 
 
 @st.composite
@@ -317,6 +355,28 @@ def comfortable_jobs_of_more_shapes(draw: st.DrawFn) -> Job:
     return _job(sets)
 
 
+def _wide(draw: st.DrawFn, across: float, length: float, *, finest_mm: float) -> list[str]:
+    """Settings of a wide job but for its insert; facets from `finest_mm`."""
+    gap = draw(st.none() | st.floats(0.3, 12.0))
+    sets = [
+        f"piece.diameter={_length(across * draw(st.floats(0.3, 0.95)))}",
+        f"piece.length={_length(max(2.0, length * draw(st.floats(0.3, 1.1))))}",
+        f"resin.card={draw(st.sampled_from(RESINS))}",
+        f"pour.shop={draw(st.floats(8.0, 30.0)):.1f} C",
+        f"pour.close={draw(st.floats(2.0, 25.0)):.1f} min",
+        "pour.mix=1 min",
+        f"mould.gap={'auto' if gap is None else f'{gap:.2f} mm'}",
+        f"mould.vent_grooves={draw(st.integers(0, 12))}",
+        f"mould.draft={draw(st.floats(0.0, 6.0)):.2f} deg",
+        f"mould.chord={draw(st.floats(finest_mm, 0.3)):.3f} mm",
+        f"order.pieces={draw(st.integers(1, 60))}",
+        f"printer.card={draw(st.sampled_from(PRINTERS))}",
+    ]
+    if draw(st.booleans()):
+        sets.append(f"mould.fill={length * draw(st.floats(0.8, 1.5)) + 5.0:.2f} mm")
+    return sets
+
+
 @st.composite
 def wide_jobs_of_more_shapes(draw: st.DrawFn) -> Job:
     """The other shapes far beyond what is sensible, as for `wide_jobs`.
@@ -327,23 +387,7 @@ def wide_jobs_of_more_shapes(draw: st.DrawFn) -> Job:
     sets, across, length = draw(
         _more_inserts(across_mm=(9.0, 70.0), length_mm=(15.0, 220.0), thinnest=0.25)
     )
-    gap = draw(st.none() | st.floats(0.3, 12.0))
-    sets += [
-        f"piece.diameter={_length(across * draw(st.floats(0.3, 0.95)))}",
-        f"piece.length={_length(max(2.0, length * draw(st.floats(0.3, 1.1))))}",
-        f"resin.card={draw(st.sampled_from(RESINS))}",
-        f"pour.shop={draw(st.floats(8.0, 30.0)):.1f} C",
-        f"pour.close={draw(st.floats(2.0, 25.0)):.1f} min",
-        "pour.mix=1 min",
-        f"mould.gap={'auto' if gap is None else f'{gap:.2f} mm'}",
-        f"mould.vent_grooves={draw(st.integers(0, 12))}",
-        f"mould.draft={draw(st.floats(0.0, 6.0)):.2f} deg",
-        f"mould.chord={draw(st.floats(0.01, 0.3)):.3f} mm",
-        f"order.pieces={draw(st.integers(1, 60))}",
-        f"printer.card={draw(st.sampled_from(PRINTERS))}",
-    ]
-    if draw(st.booleans()):
-        sets.append(f"mould.fill={length * draw(st.floats(0.8, 1.5)) + 5.0:.2f} mm")
+    sets += _wide(draw, across, length, finest_mm=0.01)
     return _job(sets)
 
 
@@ -384,23 +428,7 @@ def wide_jobs(draw: st.DrawFn) -> Job:
     sets, across, length = draw(
         _inserts(round_mm=(9.0, 70.0), length_mm=(8.0, 220.0), flattest=0.75)
     )
-    gap = draw(st.none() | st.floats(0.3, 12.0))
-    sets += [
-        f"piece.diameter={_length(across * draw(st.floats(0.3, 0.95)))}",
-        f"piece.length={_length(max(2.0, length * draw(st.floats(0.3, 1.1))))}",
-        f"resin.card={draw(st.sampled_from(RESINS))}",
-        f"pour.shop={draw(st.floats(8.0, 30.0)):.1f} C",
-        f"pour.close={draw(st.floats(2.0, 25.0)):.1f} min",
-        "pour.mix=1 min",
-        f"mould.gap={'auto' if gap is None else f'{gap:.2f} mm'}",
-        f"mould.vent_grooves={draw(st.integers(0, 12))}",
-        f"mould.draft={draw(st.floats(0.0, 6.0)):.2f} deg",
-        f"mould.chord={draw(st.floats(0.003, 0.3)):.3f} mm",
-        f"order.pieces={draw(st.integers(1, 60))}",
-        f"printer.card={draw(st.sampled_from(PRINTERS))}",
-    ]
-    if draw(st.booleans()):
-        sets.append(f"mould.fill={length * draw(st.floats(0.8, 1.5)) + 5.0:.2f} mm")
+    sets += _wide(draw, across, length, finest_mm=0.003)
     if draw(st.booleans()):
         sets.append(f"pot.card={draw(st.sampled_from(['pot-228', 'pot-305']))}")
     return _job(sets)
@@ -420,4 +448,77 @@ def ruler_marks() -> st.SearchStrategy[tuple[int, int, int]]:
     bottoms = st.sampled_from([2, 4, 8, 16, 32, 64])
     return bottoms.flatmap(
         lambda bottom: st.tuples(st.integers(0, 400), st.integers(1, bottom - 1), st.just(bottom))
+    )
+
+
+# ---------------------------------------------------------------- mix
+
+from mouldgen.mix.batches import BatchQuestion  # noqa: E402
+from mouldgen.mix.clock import Hands  # noqa: E402
+from mouldgen.mix.need import Need, PourNeed, largest_remainder  # noqa: E402
+from mouldgen.mix.portion import Stock, Tint  # noqa: E402
+
+
+@st.composite
+def batch_questions(
+    draw: st.DrawFn, ways: tuple[str, ...] = ("swirl", "apart", "layers")
+) -> BatchQuestion:
+    """Jobs of up to 30 moulds in up to three colours, by hands quick and slow.
+
+    The gel of 100 g is 5 min to 2 h and falls with the mass by a power.
+    """
+    way = draw(st.sampled_from(ways))
+    number = draw(st.integers(2 if way == "layers" else 1, 3))
+    pours = number if way == "layers" else draw(st.integers(1, 2))
+    weights = draw(st.lists(st.integers(1, 9), min_size=number, max_size=number))
+    shares = tuple(weight / sum(weights) for weight in weights)
+    moulds, cavities = draw(st.integers(1, 30)), draw(st.integers(1, 4))
+    need = Need(
+        way=way,
+        colours=tuple(f"colour {k}" for k in range(number)),
+        shares=shares,
+        pours=tuple(
+            PourNeed(k + 1, 10.0 * k, 10.0 * (k + 1), draw(_lengths(2, 300))) for k in range(pours)
+        ),
+        moulds=moulds,
+        cavities=cavities,
+        cavities_of=largest_remainder(moulds * cavities, shares) if way == "apart" else (),
+    )
+    times = st.floats(0.0, 60.0)
+    gel_100 = draw(st.floats(300.0, 7200.0))
+    power = draw(st.floats(0.0, 0.4))
+    return BatchQuestion(
+        need=need,
+        tints=tuple(
+            Tint(name, draw(st.none() | st.floats(0.001, 0.05)), draw(st.floats(0.3, 1.5)))
+            for name in need.colours
+        ),
+        stock=Stock(
+            resin(
+                ratio=(draw(st.floats(1.0, 4.0)), 1.0),
+                density_a=draw(st.floats(0.9, 1.3)),
+                density_b=draw(st.floats(0.9, 1.3)),
+                loss=draw(st.floats(0.0, 0.3)),
+                least_batch=draw(st.none() | st.floats(20.0, 300.0)),
+                ratio_tolerance=0.02,
+            ),
+            digit_g=draw(st.sampled_from([0.01, 0.1, 1.0])),
+            cup_loss_g=draw(st.floats(0.0, 12.0)),
+        ),
+        hands=Hands(
+            weigh=120.0,
+            mix=draw(st.floats(30.0, 360.0)),
+            split=draw(times),
+            stir=draw(times),
+            pour=draw(times),
+            place=draw(times),
+            lid=draw(times),
+            press=draw(st.none() | times),
+        ),
+        order=draw(st.sampled_from(["resin-first", "insert-first", "bottom-feed"])),
+        gel=lambda mass_g: gel_100 * (mass_g / 100.0) ** -power,
+        air_s=draw(st.none() | st.floats(200.0, 3600.0)),
+        reserve_s=draw(st.none() | st.floats(0.0, 300.0)),
+        most=draw(st.integers(1, moulds)),
+        most_g=draw(st.none() | st.floats(200.0, 5000.0)),
     )

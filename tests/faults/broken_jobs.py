@@ -248,7 +248,7 @@ BROKEN: list[tuple[str, bytes, str]] = [
         _with(
             'card = "casting-epoxy-slow"', 'card = "casting-epoxy-slow"\nrecoat = ["3 h", "2 h"]'
         ),
-        r"\[resin\] recoat: .*ends at 120 min, before it begins at 180 min.*earlier first",
+        r"\[resin\] recoat: .*begins at 180 min and ends at 120 min, which.*earlier first",
     ),
     (
         "recoat-one",

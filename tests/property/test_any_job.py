@@ -7,9 +7,9 @@ from collections import Counter
 
 import pytest
 import scipy.stats
-from hypothesis import HealthCheck, Phase, given, settings
+from hypothesis import HealthCheck, Phase, given, seed, settings
 
-from mouldgen.build import MouldSet, build_moulds
+from mouldgen.build import build_moulds
 from mouldgen.finding import Finding
 from mouldgen.gap.heat import (
     SOFTENS_LESS_K,
@@ -20,6 +20,7 @@ from mouldgen.gap.heat import (
     section,
 )
 from mouldgen.job.model import Job
+from mouldgen.mould_set import MouldSet
 from mouldgen.physics.exotherm import cure_in_mould
 from mouldgen.solid.topology import topology_of
 from tests.strategies import comfortable_jobs, wide_jobs
@@ -40,9 +41,7 @@ def stops(found: MouldSet) -> list[Finding]:
 @settings(many, max_examples=150)
 @given(comfortable_jobs())
 def test_comfortable_jobs_have_nothing_to_fix(job: Job) -> None:
-    found = build_moulds(job)
-    assert [(f.id, f.message) for f in stops(found)] == []
-    assert_sound(found)
+    found = built_with_nothing_to_fix(job)
     assert len(found.beds) >= 1
     assert found.amounts.total_ml > found.answer.size.net_ml * job.order.pieces
 
@@ -50,22 +49,37 @@ def test_comfortable_jobs_have_nothing_to_fix(job: Job) -> None:
 def test_wide_jobs_are_sound_or_say_why_not() -> None:
     tally: Counter[str] = Counter()
 
-    @settings(many, max_examples=250)
+    # One draw whatever the source of this test: draws come in clusters, and the share of sets over
+    # seeds 1 to 5 was 0.82, 0.78, 0.86, 0.81 and 0.71 to 0.76.
+    @seed(1)
+    @settings(many, max_examples=250, derandomize=False)
     @given(wide_jobs())
     def each(job: Job) -> None:
-        found = build_moulds(job)
-        tally["all"] += 1
-        if found.parts is not None:
-            tally["sound"] += 1
-            assert_sound(found)
-        else:
-            assert "gap.conflict" in [f.id for f in stops(found)]
-        for finding in stops(found):
-            tally[finding.id] += 1
-            confirm(finding, found)
+        count_sound_or_told(job, tally)
 
     each()
     assert tally["sound"] / tally["all"] >= 0.7, tally
+
+
+def built_with_nothing_to_fix(job: Job) -> MouldSet:
+    found = build_moulds(job)
+    assert [(f.id, f.message) for f in stops(found)] == []
+    assert_sound(found)
+    return found
+
+
+def count_sound_or_told(job: Job, tally: Counter[str]) -> None:
+    """Sound parts, or a conflict; and every must-fix finding is true."""
+    found = build_moulds(job)
+    tally["all"] += 1
+    if found.parts is not None:
+        tally["sound"] += 1
+        assert_sound(found)
+    else:
+        assert "gap.conflict" in [f.id for f in stops(found)]
+    for finding in stops(found):
+        tally[finding.id] += 1
+        confirm(finding, found)
 
 
 def assert_sound(found: MouldSet) -> None:

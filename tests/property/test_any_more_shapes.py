@@ -6,18 +6,15 @@ from collections import Counter
 
 from hypothesis import given, settings
 
-from mouldgen.build import build_moulds
 from mouldgen.job.model import Job
-from tests.property.test_any_job import assert_sound, confirm, many, stops
+from tests.property.test_any_job import built_with_nothing_to_fix, count_sound_or_told, many
 from tests.strategies import comfortable_jobs_of_more_shapes, wide_jobs_of_more_shapes
 
 
 @settings(many, max_examples=40)
 @given(comfortable_jobs_of_more_shapes())
 def test_comfortable_jobs_of_more_shapes_have_nothing_to_fix(job: Job) -> None:
-    found = build_moulds(job)
-    assert [(f.id, f.message) for f in stops(found)] == []
-    assert_sound(found)
+    found = built_with_nothing_to_fix(job)
     insert = found.answer.insert
     assert found.measured_least_mm >= found.answer.size.gap_mm - 1e-3
     assert abs(insert.below_ml(insert.length_mm) - insert.volume_ml) < 1e-9 * insert.volume_ml
@@ -32,16 +29,7 @@ def test_wide_jobs_of_more_shapes_are_sound_or_say_why_not() -> None:
     @settings(many, max_examples=60)
     @given(wide_jobs_of_more_shapes())
     def each(job: Job) -> None:
-        found = build_moulds(job)
-        tally["all"] += 1
-        if found.parts is not None:
-            tally["sound"] += 1
-            assert_sound(found)
-        else:
-            assert "gap.conflict" in [f.id for f in stops(found)]
-        for finding in stops(found):
-            tally[finding.id] += 1
-            confirm(finding, found)
+        count_sound_or_told(job, tally)
 
     each()
     assert tally["sound"] / tally["all"] >= 0.4, tally

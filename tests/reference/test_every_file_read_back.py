@@ -17,11 +17,12 @@ import trimesh
 from numpy.typing import NDArray
 
 from docs.make_gallery import JOBS
-from mouldgen.build import MouldSet, build_moulds
+from mouldgen.build import build_moulds
 from mouldgen.files.write import write_set
 from mouldgen.job.load import load_job
 from mouldgen.job.presets import shipped_folder
 from mouldgen.mould.parts import Part
+from mouldgen.mould_set import MouldSet
 
 SAME = 1e-9  # of a volume: all of these are summed in float64, from the same float32 corners
 

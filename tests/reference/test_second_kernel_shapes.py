@@ -14,12 +14,13 @@ from typing import Any
 import numpy as np
 import pytest
 
-from mouldgen.build import MouldSet, build_moulds
+from mouldgen.build import build_moulds
 from mouldgen.insert import displacing_of, facts_of, solid_of
 from mouldgen.insert.twist import STEP_DEG
 from mouldgen.job.load import load_job
 from mouldgen.job.model import Insert
 from mouldgen.mould.wall import outside
+from mouldgen.mould_set import MouldSet
 from mouldgen.solid.circle import excess, segments
 from mouldgen.solid.kernel import revolve
 from mouldgen.solid.mesh import GRID_MM

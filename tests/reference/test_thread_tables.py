@@ -67,6 +67,18 @@ def test_minor_diameters_of_class_2b(name: str) -> None:
     assert (as_printed(least), as_printed(most)) == (Decimal(UNC[name][0]), Decimal(UNC[name][1]))
 
 
+@pytest.mark.parametrize(
+    ("number", "turns", "least", "most"), [(0, 80, 0.0465, 0.0514), (1, 72, 0.0580, 0.0635)]
+)
+def test_the_smallest_threads_have_the_tolerance_that_is_capped(
+    number: int, turns: int, least: float, most: float
+) -> None:
+    """Nos. 0-80 and 1-72 UNF, class 2B [in]: limits from memory of ASME B1.1, the cap 0.394 p."""
+    found = inch_minor_limits((0.060 + 0.013 * number) * INCH, INCH / turns)
+    # The table rounds the tolerance before it adds it.
+    assert [limit / INCH for limit in found] == pytest.approx([least, most], abs=1e-4)
+
+
 @pytest.mark.parametrize("name", UNC)
 def test_tap_drills_and_areas_of_inch_threads(name: str) -> None:
     major, pitch, drill = size(name)

@@ -9,11 +9,12 @@ from functools import cache
 
 import pytest
 
-from mouldgen.build import MouldSet, build_moulds
+from mouldgen.build import build_moulds
 from mouldgen.errors import JobError
 from mouldgen.job.load import load_job
+from mouldgen.mould_set import MouldSet
 
-PENS, APPLE = "conference-pens", "apple-toppers"
+PENS, APPLE, KNOB = "conference-pens", "apple-toppers", "gear-knob"
 
 
 @cache
@@ -25,7 +26,7 @@ def stops(job: str, *sets: str) -> dict[str, str]:
     return {f.id: f.message for f in built(job, *sets).findings if f.severity == "stop"}
 
 
-@pytest.mark.parametrize("job", [PENS, APPLE])
+@pytest.mark.parametrize("job", [PENS, APPLE, KNOB])
 def test_the_job_is_built_and_nothing_must_be_fixed(job):
     found = built(job)
     assert stops(job) == {}
@@ -179,3 +180,40 @@ def test_denser_roots_sink():
     roots = built(APPLE, "insert.density=1.15 g/ml", "insert.weight=600 g")
     assert roots.hold.lift_n < 0.0
     assert any("The insert sinks" in f.message for f in roots.findings)
+
+
+def test_dowels_go_through_the_block_in_its_saw_cuts():
+    """10 toppers, three blocks of four squares, "dowels through, then sawn" (common practice)."""
+    found = built(APPLE)
+    assert found.answer.job.order.pieces == 10
+    assert [(bore.along, bore.at_mm) for bore in found.plan.held_by.bores] == [("y", 0), ("x", 0)]
+    notes = {f.id: f for f in found.findings}
+    assert notes["hold.dowel"].measured == pytest.approx(4.3, abs=1e-6)
+    # 598.6 ml of wood float up with 0.4 g/ml: 239 g, held twice over.
+    assert found.hold.lift_n == pytest.approx(598.57e-3 * 0.40 * 9.80665, rel=1e-3)
+    assert found.hold.most_n > found.hold.hold_n == pytest.approx(2.0 * found.hold.lift_n)
+
+
+# ------------------------------------------------------------------------------ gear knob
+
+
+def test_the_gear_knob_of_the_same_order_has_a_block_of_its_own():
+    """48 mm across, M10x1.25; the toppers' squares of 53.4 mm leave it less than its allowance."""
+    found = built(KNOB)
+    answer, cuts = found.answer, found.cuts
+    assert (answer.moulds, answer.printed) == (1, 1)  # the customer's wood leaves no spares
+    assert answer.job.order.customers_wood
+    assert (answer.job.piece.diameter, cuts.hole.thread.pitch_mm) == (48.0, 1.25)
+    assert cuts.hole.drill_mm == pytest.approx(8.8)
+    toppers = built(APPLE).plan.sawn_mm[0]
+    assert (toppers - 48.0) / 2.0 < answer.allowances.turning_mm  # 2.7 mm, and 3 mm are wanted
+    assert (found.plan.sawn_mm[0] - 48.0) / 2.0 == pytest.approx(5.0)
+    assert (found.plan.marks, found.piece.count) == ((), 1)
+
+
+def test_the_knobs_roots_sink_and_need_no_holding():
+    found = built(KNOB)
+    volume_ml = 113.0 / 1.15
+    assert found.hold.lift_n == pytest.approx(volume_ml * (1.10 - 1.15) * 9.80665e-3, rel=1e-3)
+    assert found.hold.hold_n == 0.0
+    assert len(found.plan.lines) == 3  # the toppers' three colours

@@ -31,7 +31,10 @@ def angle_iron() -> Mesh:
 @pytest.fixture(scope="module")
 def files(angle_iron: Mesh) -> dict[str, bytes]:
     shape = square_footprint(angle_iron)
-    places = ((50.0625, 40.0, False), (120.5, 100.25, True), (60.0, 150.0, True))
+    places = (
+        (50.0625, 40.0, 0), (120.5, 100.25, 1), (60.0, 150.0, 1), (165.0, 50.0, 2),
+        (180.0, 150.0, 3),
+    )  # fmt: skip
     items = tuple(BedPlace("iron", x, y, turned, shape) for x, y, turned in places)
     bed = BedPlan(1, False, RectBed(220.0, 220.0), 5.0, items, 0.1)
     return bed_files(bed, {"iron": angle_iron}, title="bed")
@@ -39,7 +42,11 @@ def files(angle_iron: Mesh) -> dict[str, bytes]:
 
 def meant(mesh: Mesh) -> list[Mesh]:
     turned = mesh.turned_quarter()
-    return [mesh.moved(50.0625, 40.0), turned.moved(120.5, 100.25), turned.moved(60.0, 150.0)]
+    half = turned.turned_quarter()
+    return [
+        mesh.moved(50.0625, 40.0), turned.moved(120.5, 100.25), turned.moved(60.0, 150.0),
+        half.moved(165.0, 50.0), half.turned_quarter().moved(180.0, 150.0),
+    ]  # fmt: skip
 
 
 def test_a_rectangle_is_about_the_origin_however_the_part_lies(angle_iron: Mesh) -> None:

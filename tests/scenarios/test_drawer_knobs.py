@@ -8,11 +8,12 @@ import math
 
 import pytest
 
-from mouldgen.build import MouldSet, build_moulds
+from mouldgen.build import build_moulds
 from mouldgen.errors import JobError
 from mouldgen.gap.aging import at_shop
 from mouldgen.job.load import load_job
 from mouldgen.mix.amounts import amounts
+from mouldgen.mould_set import MouldSet
 
 STICK_MM2 = 0.8 * math.pi * 11.0**2
 

@@ -14,11 +14,12 @@ from pathlib import Path
 
 import pytest
 
-from mouldgen.build import MouldSet, build_moulds
+from mouldgen.build import build_moulds
 from mouldgen.errors import JobError
 from mouldgen.job.load import load_job
 from mouldgen.job.presets import find_card
 from mouldgen.memo import Memo
+from mouldgen.mould_set import MouldSet
 from mouldgen.solid.kernel import revolve
 from mouldgen.solid.stl import stl_bytes
 
@@ -129,6 +130,12 @@ BASIS = {
     "apple-toppers": 1.16 / 0.98,
 }
 
+# Grams of part B for 100 g of part A by the card itself, whose densities two of the jobs override:
+# 100 x 0.995/1.105 and 100 x 0.96/(2 x 1.13).
+CARD_B = dict.fromkeys(JOBS, "card casting-epoxy-slow 42.5 g") | dict.fromkeys(
+    ("drawer-knobs", "lamp-finials"), "card casting-urethane-fast 90.0 g"
+)
+
 # length and radius of a round, and the depth of a hollow of 12 mm in one end of it [mm]
 HOLLOW = {
     "drawer-knobs": (44.0, 11.0, 20.0),
@@ -223,13 +230,20 @@ def test_a_mistake_that_cannot_show_changes_no_finding(job: str, mistake: str) -
 
 
 @pytest.mark.parametrize("job", JOBS)
-def test_a_wrong_basis_of_the_ratio_is_no_finding_but_another_weight(job: str) -> None:
-    """No number of a job can tell which is meant."""
-    right, wrong = built(job).amounts, built(job, "resin.ratio_basis=mass").amounts
-    assert right
-    assert wrong
+def test_a_wrong_basis_of_the_ratio_is_told_beside_its_card(job: str) -> None:
+    """By itself no number of a job can tell which is meant; the card's grams can."""
+    right, wrong = built(job), built(job, "resin.ratio_basis=mass")
+    assert right.amounts
+    assert wrong.amounts
     # The cards' densities are rounded to the third digit.
-    assert wrong.b_per_100_a / right.b_per_100_a == pytest.approx(BASIS[job], abs=0.001)
+    assert wrong.amounts.b_per_100_a / right.amounts.b_per_100_a == pytest.approx(
+        BASIS[job], abs=0.001
+    )
+    assert [f for f in right.findings if f.id == "mix.ratio"] == []
+    (told,) = [f for f in wrong.findings if f.id == "mix.ratio"]
+    assert (told.severity, told.place) == ("warn", "[resin] ratio_basis")
+    assert f"the job weighs {wrong.amounts.b_per_100_a:.1f} g of part B" in told.message
+    assert CARD_B[job] in told.message
 
 
 @pytest.mark.parametrize("job", HOLLOW)

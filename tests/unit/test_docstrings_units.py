@@ -54,6 +54,9 @@ def public() -> Iterator[tuple[str, Any]]:
 PUBLIC = dict(public())
 # Functions of physics/ in which no quantity has a dimension.
 PURE_NUMBERS = {
+    "mouldgen.physics.beta.beta_fraction",
+    "mouldgen.physics.beta.beta_quantile",
+    "mouldgen.physics.beta.beta_share",
     "mouldgen.physics.cure.conversion_at",
     "mouldgen.physics.cure.rate",
     "mouldgen.physics.cure.time_share_at",
