@@ -56,8 +56,9 @@ test-heavy: $(HEAVY)/.ready  ## the comparisons with a second geometry kernel
 errors: setup  ## write docs/errors.md anew from the error tree
 	$(BIN)/python -m docs.make_errors
 
-commands: setup  ## write docs/commands.md anew from the commands' help
+commands: setup  ## write docs/commands.md and docs/pot-card.md anew from the commands
 	$(BIN)/python -m docs.make_commands
+	$(BIN)/python -m docs.make_pot_card
 
 gallery: setup  ## build the jobs of docs/gallery.md anew and write that page
 	$(BIN)/python -m docs.make_gallery

@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import Any
 
 from mouldgen.cli import main
+from mouldgen.cli.words import count
 from mouldgen.job.load import load_job
 
 PAGE = Path(__file__).with_name("gallery.md")
@@ -34,11 +35,19 @@ JOBS = (
     "orchard-grips",
     "conference-pens",
     "apple-toppers",
+    "gear-knob",
     "lamp-finials",
     "burl-knobs",
 )
 # A set that a cut through one axis does not show is drawn with its lid lifted.
-APART = ("locker-pegs", "orchard-grips", "conference-pens", "apple-toppers", "lamp-finials")
+APART = (
+    "locker-pegs",
+    "orchard-grips",
+    "conference-pens",
+    "apple-toppers",
+    "gear-knob",
+    "lamp-finials",
+)
 
 HEAD = """# Gallery
 
@@ -79,7 +88,10 @@ def _section(entry: Entry) -> str:
     lines = [
         f"## {entry.name}",
         "",
-        f"Family {job.mould.family}, insert {job.insert.shape}, {job.order.pieces} pieces.",
+        (
+            f"Family {job.mould.family}, insert {job.insert.shape},"
+            f" {count(job.order.pieces, 'piece')}."
+        ),
         "",
         f"![{entry.name}, cut open](pictures/gallery/{entry.name}.png)",
         "",
@@ -89,8 +101,8 @@ def _section(entry: Entry) -> str:
         ),
         (
             f"- Cavity {volume['cavity_ml']:.1f} ml, insert {volume['insert_ml']:.1f} ml,"
-            f" net {volume['net_ml']:.1f} ml of resin; {volume['total_g']:.0f} g for all"
-            f" {volume['moulds']} castings."
+            f" net {volume['net_ml']:.1f} ml of resin; {volume['total_g']:.0f} g for"
+            f" {count(volume['moulds'], 'casting')}."
         ),
         "- Parts: "
         + ", ".join(f"{p['name']} ({p['triangles']} triangles)" for p in report["parts"])

@@ -19,8 +19,8 @@ SWEEPS = ("pour.close=8 min..40 min", "pour.shop=15 C..30 C")
 
 
 def drawings() -> dict[str, bytes]:
-    """The drawings of docs/how-the-gap-is-chosen.md, by file name."""
-    runs = [["gap", JOB, "--pictures"], ["heat", JOB, "--pictures"]]
+    """The drawings of docs/how-the-gap-is-chosen.md and docs/pot-loads.md, by file name."""
+    runs = [[command, JOB, "--pictures"] for command in ("gap", "heat", "pot")]
     runs += [["gap", JOB, "--sweep", sweep, "--pictures"] for sweep in SWEEPS]
     return {name: data for name, data in _drawn(runs).items() if name.endswith(".svg")}
 
