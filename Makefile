@@ -17,7 +17,7 @@ HEAVY_LIBRARIES := libGL.so.1 libX11.so.6 libexpat.so.1
 
 .DEFAULT_GOAL := help
 .NOTPARALLEL:
-.PHONY: help setup demo test lint format types imports unit bench test-heavy errors commands wheel clean pictures gallery
+.PHONY: help setup demo test lint format types imports unit coverage bench test-heavy errors commands wheel clean pictures gallery
 
 help:  ## list the targets
 	@awk -F ':.*## ' '/^[a-z-]+:.*## / { printf "  make %-12s %s\n", $$1, $$2 }' $(MAKEFILE_LIST)
@@ -43,14 +43,17 @@ types: setup  ## mypy, strict
 imports: setup  ## the floors: who may import whom
 	$(BIN)/lint-imports --no-logo
 
-unit: setup  ## the suite, with branch coverage and its gate
+unit: setup  ## the suite
+	$(BIN)/python -m pytest -n $(WORKERS)
+
+coverage: setup  ## the suite once more with branch coverage and its gate: twice as long
 	$(BIN)/python -m pytest -n $(WORKERS) --cov --cov-report=term:skip-covered
 
 bench: setup  ## start-up and running times side by side with others; fails well over the bars
 	$(BIN)/python -m benchmarks.start_up
 	$(BIN)/python -m pytest -m bench -p no:xdist --log-cli-level=INFO
 
-test-heavy: $(HEAVY)/.ready  ## the comparisons with a second geometry kernel
+test-heavy: coverage $(HEAVY)/.ready  ## coverage, and the comparisons with a second geometry kernel
 	$(HEAVY)/bin/python -m pytest -m heavy
 
 errors: setup  ## write docs/errors.md anew from the error tree

@@ -121,7 +121,7 @@ def test_make_test_runs_the_tests_that_compare_times_alone() -> None:
         ["make", "--no-print-directory", "--dry-run", "test"],
         cwd=ROOT, capture_output=True, check=True, text=True,
     ).stdout  # fmt: skip
-    (suite,) = re.findall(r"-m pytest .*--cov.*", steps)
+    (suite,) = re.findall(r"-m pytest -n .*", steps)
     (alone,) = re.findall(r"-m pytest .*-m bench.*", steps)
 
     assert "bench" not in suite
