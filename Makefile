@@ -53,7 +53,7 @@ bench: setup  ## start-up and running times side by side with others; fails well
 	$(BIN)/python -m benchmarks.start_up
 	$(BIN)/python -m pytest -m bench -p no:xdist --log-cli-level=INFO
 
-test-heavy: coverage $(HEAVY)/.ready  ## coverage, and the comparisons with a second geometry kernel
+test-heavy: $(HEAVY)/.ready  ## the comparisons with a second geometry kernel
 	$(HEAVY)/bin/python -m pytest -m heavy
 
 errors: setup  ## write docs/errors.md anew from the error tree
