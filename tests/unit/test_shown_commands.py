@@ -25,11 +25,12 @@ def words(line: str) -> list[str]:
     return shlex.split(re.split(r" [|>] ", line)[0])
 
 
-def parsed(asked: list[str]) -> None:
-    """Read the words as the command does, and run nothing.  Raises what it would raise."""
+def parsed(asked: list[str]) -> str:
+    """The command that reads the words, with nothing run.  Raises what it would raise."""
     program = command(asked)
     above = program.make_context("mouldgen", asked[:1])
-    program.get_command(above, asked[0]).make_context(asked[0], asked[1:], parent=above)
+    read = program.get_command(above, asked[0]).make_context(asked[0], asked[1:], parent=above)
+    return read.command_path.split()[-1]
 
 
 def shown(pattern: re.Pattern[str]) -> list[tuple[str, str]]:
@@ -46,18 +47,20 @@ def excerpts() -> list[tuple[str, str]]:
 
 @pytest.mark.parametrize(("page", "line"), shown(WHOLE))
 def test_a_line_to_type_is_one_that_the_command_reads(page: str, line: str) -> None:
-    parsed(words(line))
+    asked = words(line)
+    assert parsed(asked) == asked[0]
 
 
 @pytest.mark.parametrize(("page", "line"), sorted(set(shown(IN_TEXT))))
 def test_a_command_in_the_text_has_options_that_there_are(page: str, line: str) -> None:
     asked = words(line)
     try:
-        parsed(asked)
+        read = parsed(asked)
     except Exception as problem:
         if type(problem).__name__ != "MissingParameter":
             raise
-        parsed([*asked, "JOB"])
+        read = parsed([*asked, "JOB"])
+    assert read == asked[0]
 
 
 def test_an_option_that_there_is_not_would_be_seen() -> None:
