@@ -17,6 +17,7 @@ from mouldgen.layout.pot import PotLoad
 from mouldgen.layout.pot_mould import blanks_in
 from mouldgen.layout.pot_order import pot_of_order
 from mouldgen.mix.mixing import left_ml
+from mouldgen.sheet.pot_hold import hold_s, not_before_s, pressure_kpa
 from mouldgen.shop.no_spares import no_spares
 from mouldgen.size.rubber import RubberSize
 
@@ -239,7 +240,7 @@ def _card(
     limit = clock.limit_s if math.isfinite(clock.limit_s) else None
     last = session.pour == len(pours)
     recoat = job.resin.recoat
-    hold, pot_hold = _hold(job, last=last)
+    hold, pot_hold = hold_s(job, last=last)
     test = no_spares(job.order, castings=answer.moulds)
     # Moulds that are used once are turned or sawn away; the blank need not come out of them.
     rubber = isinstance(size, RubberSize)
@@ -271,14 +272,16 @@ def _card(
         fill_mm=pours[session.pour - 1].to_mm,
         each_ml=pours[session.pour - 1].ml,
         pot=_pot(job, size, session, load=load),
-        pressure_kpa=_pressure(job),
+        pressure_kpa=pressure_kpa(job),
         pressed=job.pot is not None or job.pour.pressure is not None,
         hold_s=hold,
         pot_hold_s=pot_hold,
         since=recoat if session.pour > 1 else None,
         then=None if last else recoat,
-        demould_s=_later(job.resin.demould, hold if last else None),
-        turn_s=_later(job.resin.full_cure, _later(job.resin.demould, hold if last else None)),
+        demould_s=not_before_s(job.resin.demould, hold if last else None),
+        turn_s=not_before_s(
+            job.resin.full_cure, not_before_s(job.resin.demould, hold if last else None)
+        ),
         left_ml=left_ml(session),
         catch_moulds=made.catch_moulds(session),
         catch_ml=made.catch_ml,
@@ -329,26 +332,6 @@ def _cup(
         done_s=clock.done_s,
         into=tuple(into),
     )
-
-
-def _pressure(job: Job) -> float | None:
-    """The job's own pressure where the plate's rating is known and allows it [kPa]."""
-    asked, rating = job.pour.pressure, None if job.pot is None else job.pot.rating
-    return asked if asked is not None and rating is not None and asked <= rating else None
-
-
-def _hold(job: Job, *, last: bool) -> tuple[float | None, float | None]:
-    """How long the pot stays shut from mixing, and what the job itself asks for [s]."""
-    if job.pot is None:
-        return None, None
-    if not last:  # vented once the window for the next pour opens
-        return (None if job.resin.recoat is None else job.resin.recoat[0]), None
-    return job.pot.hold or job.resin.demould, job.pot.hold
-
-
-def _later(time_s: float | None, hold_s: float | None) -> float | None:
-    """Nothing comes out of a pot that is still shut [s]."""
-    return None if time_s is None else max(time_s, hold_s or 0.0)
 
 
 def _pot(job: Job, size: MouldSize, session: Session, *, load: PotLoad | None) -> CardPot | None:
