@@ -12,6 +12,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Literal
 
 import numpy as np
@@ -80,9 +81,9 @@ class _Axis:
             return self.end
         return self.low + index * self.step
 
-    @property
+    @cached_property
     def all(self) -> Floats:
-        """Every position [mm]."""
+        """Every position [mm]; asked for with every piece that is put down, so never changed."""
         return np.array([self[i] for i in range(len(self))])
 
     def first_in(self, low: float) -> int:

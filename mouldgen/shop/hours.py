@@ -38,7 +38,7 @@ class Hours:
     days: tuple[bool, ...]
     closed: frozenset[dt.date] = frozenset()
 
-    @property
+    @cached_property
     def closes_s(self) -> int:
         """From midnight [s]."""
         return self.opens_s + self.length_s

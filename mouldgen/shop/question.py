@@ -14,8 +14,9 @@ class Question:
 
     activities : by name, in the order given.
     after : for each activity those that wait for it.
+    alike : for each activity a number that it shares with those of the same stages and places.
     twin, next_twin : for an activity the one before, and after, that is like it in all.
-    tails : what still hangs on each stage [s].
+    tails : what still hangs on each stage [s]; an activity comes behind all that wait for it.
     stages : how many there are in all.
     """
 
@@ -40,6 +41,8 @@ class Question:
                 if before not in self.activities:
                     raise InputError(f"{activity.name} waits for {before}, which is not there")
                 self.after[before].append(activity.name)
+        kinds: dict[tuple[object, ...], int] = {}
+        self.alike = {a.name: kinds.setdefault((a.stages, a.holds), len(kinds)) for a in activities}
         self.twin, self.next_twin = self._twins()
         self.tails = self._tails()
         self.stages = sum(len(activity.stages) for activity in activities)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from mouldgen.shop.activity import Schedule
 from mouldgen.shop.hours import Hours
-from mouldgen.shop.schedule import schedule
+from mouldgen.shop.schedule import schedule, schedule_before
 from mouldgen.shop.step import Step
 from mouldgen.shop.steps import Shop, places_of, steps_of
 from mouldgen.shop.work_facts import WorkFacts
@@ -37,6 +37,22 @@ class Setting:
         Raises NoAnswerError where something can never take place.
         """
         return schedule(
+            [step.activity for step in steps],
+            hours=self.hours,
+            people=self.shop.people,
+            places=places_of(self.facts, self.shop),
+        )
+
+    def schedule_before(self, finish_s: int, steps: tuple[Step, ...]) -> Schedule | None:
+        """When it is done, where that is found to be before a time; checked.
+
+        finish_s : the time [s].
+        steps : of this setting.
+
+        Raises NoAnswerError where something can never take place.
+        """
+        return schedule_before(
+            finish_s,
             [step.activity for step in steps],
             hours=self.hours,
             people=self.shop.people,

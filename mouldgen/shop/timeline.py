@@ -40,22 +40,24 @@ class Timeline:
         if number > self.most:
             return FOREVER
         if end_s >= FOREVER:
-            return max(start_s, self._free_for_good(number))
-        length, start = end_s - start_s, start_s
-        at = bisect_right(self._times, start) - 1
-        while at < len(self._times) and self._times[at] < start + max(length, 1):
-            if self._taken[at] + number > self.most:
-                at += 1
-                if at == len(self._times):
+            return max(start_s, self.free_for_good(number))
+        times, taken, room = self._times, self._taken, self.most - number
+        length, start, steps = max(end_s - start_s, 1), start_s, len(times)
+        at = bisect_right(times, start) - 1
+        while at < steps and times[at] < start + length:
+            full = taken[at] > room
+            at += 1
+            if full:
+                if at == steps:
                     return FOREVER
-                start = max(start, self._times[at])
-            else:
-                at += 1
+                start = max(start, times[at])
         return start
 
-    def _free_for_good(self, number: int) -> int:
-        """From when on so many are never taken again [s], from the end back; FOREVER for never."""
-        after = len(self._taken)
+    def free_for_good(self, number: int) -> int:
+        """From when on so many are never taken again [s]; FOREVER where that is never."""
+        if number > self.most:
+            return FOREVER
+        after = len(self._taken)  # from the end back
         while after and self._taken[after - 1] + number <= self.most:
             after -= 1
         if not after:

@@ -115,8 +115,8 @@ def _longer(hours: Hours) -> Hours | None:
 
 def _change(what: str, other: Setting, finish_s: int, *, adds: bool) -> Change:
     try:
-        found = other.schedule(other.steps()).finish_s
+        found = other.schedule_before(finish_s, other.steps())
     except NoAnswerError:  # no plan was found, and the one there is can still be carried out
-        found = finish_s
-    finish = min(finish_s, found)
+        found = None
+    finish = finish_s if found is None else found.finish_s
     return Change(what, finish, ready_on(other.hours, finish), finish_s - finish, adds)

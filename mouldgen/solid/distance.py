@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from mouldgen.solid.mesh import Floats, Integers
 
 MOST_SAMPLES = 8_000_000  # about 1 GB with the tree over them
+_ODD = np.uint64(0x9E3779B97F4A7C15)  # 2^64 over the golden ratio: products of it spread well
 
 
 class Cloud:
@@ -39,7 +40,7 @@ class Cloud:
         self._corners = corners
         self._samples, self._face = samples_of(corners, spacing_mm)
         self._tree: Any = cKDTree(
-            self._samples, leafsize=32, balanced_tree=False, compact_nodes=False
+            self._samples, leafsize=64, balanced_tree=False, compact_nodes=False
         )
 
     def near(self, points: Floats, *, within_mm: float = np.inf) -> Floats:
@@ -125,9 +126,19 @@ def samples_of(corners: Floats, spacing: float) -> tuple[Floats, Integers]:
 
 
 def _thinned(samples: Floats, faces: Integers) -> tuple[Floats, Integers]:
-    """Each place once: neighbours share corners, six faces to one."""
-    order = np.lexsort(samples.T)
-    ordered = samples[order]
-    new = np.ones(len(order), bool)
-    new[1:] = (ordered[1:] != ordered[:-1]).any(axis=1)
-    return ordered[new], faces[order[new]]
+    """Each place once: neighbours share corners, six faces to one.
+
+    Places are compared where a number made of their coordinates is the same: sorting that takes a
+    third of the time of sorting the places.
+    """
+    number = np.zeros(len(samples), np.uint64)
+    for bits in (samples + 0.0).view(np.uint64).T:  # no place has -0.0 for 0.0
+        number = (number + bits) * _ODD
+        number ^= number >> np.uint64(29)
+    order = np.argsort(number, kind="stable")
+    before, after = order[:-1], order[1:]
+    alike = np.flatnonzero(number[before] == number[after])
+    again = after[alike][(samples[before[alike]] == samples[after[alike]]).all(axis=1)]
+    first = np.ones(len(samples), bool)
+    first[again] = False
+    return samples[first], faces[first]
