@@ -9,6 +9,7 @@
     │   ├── PresetError                a card that is not there or is broken
     │   ├── MeshFileError              a mesh file that cannot be read
     │   ├── ScanError                  a scan that was read and cannot be used
+    │   ├── CastingsError              a castings file, or rows that it does not take
     │   └── UsageError                 options that do not go together
     ├── NoAnswerError         exit 1   the question is sound, the answer is no
     ├── SurroundingsError     exit 3   the disk, the folder, a lock
@@ -22,6 +23,8 @@ facts travel as attributes, so that a page can put the message beside its field.
 """
 
 from __future__ import annotations
+
+from collections.abc import Callable
 
 
 class MouldgenError(Exception):
@@ -55,6 +58,14 @@ class MouldgenError(Exception):
     def __reduce__(self) -> tuple[object, ...]:
         # Keyword-only facts must survive the trip to a worker process and back.
         return (_rebuild, (type(self), self.what, self.where, self.allowed, self.try_))
+
+    def retold(self, words: Callable[[str], str]) -> MouldgenError:
+        """The same error in other words; file, table and key stay.
+
+        words : from a clause to how its reader is told it.
+        """
+        what, allowed, try_ = (words(text) for text in (self.what, self.allowed, self.try_))
+        return type(self)(what, where=self.where, allowed=allowed, try_=try_)
 
     def at(self, where: str) -> MouldgenError:
         """The same error, told with the place that a caller higher up knows."""
@@ -107,6 +118,12 @@ class ScanError(InputError, ValueError):
     """A scan that was read and cannot be used: not to be mended, in pieces, too large."""
 
     id = "scan"
+
+
+class CastingsError(InputError, ValueError):
+    """A castings file that is none, damaged or newer, and rows that it does not take."""
+
+    id = "castings"
 
 
 class UsageError(InputError, ValueError):

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from mouldgen.cli.say import say_wrapped
-from mouldgen.cli.words import SEVERITY, with_inches
+from mouldgen.cli.words import SEVERITY
+from mouldgen.units.beside import in_both
 
 if TYPE_CHECKING:
     from mouldgen.finding import Finding
@@ -23,7 +24,8 @@ def say_findings(
     quiet : only what must be fixed.
     verbose : keys without a rule yet one by one, the place of every finding, and what several
         rules say in the same words by each of them.
-    inches : whether the job is in inches, which then stand beside the lengths in mm.
+    inches : whether the job is in inches, which then stand beside mm, and degF beside
+        degC.
     """
     for severity, word in SEVERITY.items():
         if quiet and severity != "stop":
@@ -35,7 +37,7 @@ def say_findings(
         for finding in told:
             if finding not in unused:
                 place = f" [{finding.place}]" if verbose and finding.place else ""
-                message = with_inches(finding.message) if inches else finding.message
+                message = in_both(finding.message, inches=inches)
                 _say(word, message + place)
         if unused:
             keys = ", ".join(finding.place for finding in unused)

@@ -14,10 +14,12 @@ from mouldgen.cli.say import say, say_json, say_wrapped, width
 from mouldgen.cli.tables import table
 from mouldgen.cli.words import either, strict_gap
 from mouldgen.cli.words import gap as gap_words
+from mouldgen.finding import NOTHING_LEARNED
+from mouldgen.units.beside import in_both
 
 if TYPE_CHECKING:
     from mouldgen.answer import Answer
-    from mouldgen.finding import Bound, Finding
+    from mouldgen.finding import Bound, Finding, Learned
     from mouldgen.gap.budget import Gap
     from mouldgen.job.model import Job
 
@@ -32,16 +34,17 @@ def show_gap(asked: Asked, *, pictures: bool = False) -> int:
     from mouldgen.gap.findings import findings_of
 
     loaded = asked.load()
-    answer = answered(loaded.job)
+    answer = answered(loaded.job, learned=loaded.learned)
     findings = findings_of(answer.gap, answer.question)
     code = int(any(finding.severity == "stop" for finding in findings))
     picture = draw_bounds(asked, answer.gap, name=loaded.job.name) if pictures else None
     if asked.json:
-        from mouldgen.files.report import gap_data
+        from mouldgen.files.report import gap_data, learned_data
         from mouldgen.files.single import plot_name
 
         files = {} if picture is None else {"files": [plot_name(picture)]}
-        say_json({**gap_data(answer.gap), **files})
+        learned = learned_data(loaded.learned)
+        say_json({**gap_data(answer.gap), "learned": learned, **files})
         return code
     inches = loaded.job.unit == "in"
     say_wrapped(first_sentence(answer.gap, inches=inches))
@@ -62,16 +65,18 @@ def show_gap(asked: Asked, *, pictures: bool = False) -> int:
     return code
 
 
-def answered(job: Job) -> Answer:
+def answered(job: Job, *, learned: Learned = NOTHING_LEARNED) -> Answer:
     """The answer of the rules, with how far heat would really let the gap go.
 
     A build asks heat only whether it binds at the gap; a table, and a plot of what is too wide,
     need the true limit.
+
+    learned : what castings have taught.
     """
     from mouldgen.answer import answer_job
     from mouldgen.gap.heat import heat
 
-    answer = answer_job(job)
+    answer = answer_job(job, learned=learned)
     gap = answer.gap
     if gap.gap_mm is None:  # heat was asked in full
         return answer
@@ -81,6 +86,10 @@ def answered(job: Job) -> Answer:
 
 def first_sentence(gap: Gap, *, inches: bool) -> str:
     """The gap, what set it and what would narrow it; or why there is none."""
+    return in_both(_first_sentence(gap, inches=inches), inches=inches)
+
+
+def _first_sentence(gap: Gap, *, inches: bool) -> str:
     if gap.gap_mm is None:
         return f"No gap meets every rule. {gap.conflict}"
     asking = setting_bound(gap)
@@ -115,7 +124,7 @@ def say_remedies(gap: Gap, *, inches: bool) -> None:
     rows = [("what would help", "gap then")]
     for remedy in gap.remedies:
         then = "" if remedy.gap_mm is None else gap_words(remedy.gap_mm, inches=inches)
-        rows.append((remedy.text, then))
+        rows.append((in_both(remedy.text, inches=inches), then))
     say(table([row[::-1] for row in rows], right=(0,)))
 
 
@@ -124,7 +133,7 @@ def bounds_table(bounds: tuple[Bound, ...], *, inches: bool) -> str:
     rows = [("rule", "asks for", "mm", *(("in",) if inches else ()), "why")]
     for bound in bounds:
         sizes = (_size(bound), *((_size(bound, inches=True),) if inches else ()))
-        rows.append((bound.rule, KINDS[bound.kind], *sizes, bound.why))
+        rows.append((bound.rule, KINDS[bound.kind], *sizes, in_both(bound.why, inches=inches)))
     return table(rows, right=(2, 3) if inches else (2,))
 
 

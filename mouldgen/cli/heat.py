@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -14,6 +15,8 @@ from mouldgen.cli.tables import table
 from mouldgen.cli.words import count
 from mouldgen.physics.constants import ZERO_CELSIUS as ZERO
 from mouldgen.sheet.number_words import grams
+from mouldgen.units import fahrenheit
+from mouldgen.units.beside import in_both
 
 if TYPE_CHECKING:
     from mouldgen.answer import Answer
@@ -33,7 +36,7 @@ def show_heat(asked: Asked, *, pictures: bool) -> int:
 
     loaded = asked.load()
     with busy(f"Reckoning the heat of {loaded.job.name}", quiet=asked.quiet):
-        answer = answer_job(loaded.job)
+        answer = answer_job(loaded.job, learned=loaded.learned)
         found = _reckoned(answer)
     picture = _draw(asked, found, answer) if pictures else None
     code = int(answer.gap.conflict is not None or _mould_too_hot(found))
@@ -45,7 +48,7 @@ def show_heat(asked: Asked, *, pictures: bool) -> int:
         say_wrapped(first_sentence(answer.gap, inches=inches))
         say_remedies(answer.gap, inches=inches)
         say()
-    _say_heat(found, answer)
+    _say_heat(found, answer, inches=inches)
     if not asked.quiet:
         _say_plots(found, answer)
         _say_beliefs(found, answer, verbose=asked.verbose)
@@ -90,8 +93,8 @@ def _mould_too_hot(found: CureHeat) -> bool:
 # ------------------------------------------------------------------------------------ words
 
 
-def _say_heat(found: CureHeat, answer: Answer) -> None:
-    say_wrapped(" ".join(_sentences(found, answer)))
+def _say_heat(found: CureHeat, answer: Answer, *, inches: bool) -> None:
+    say_wrapped(in_both(" ".join(_sentences(found, answer)), inches=inches))
     say()
     for label, text in (
         ("Cup", _cup_clock(found, answer)),
@@ -104,7 +107,11 @@ def _say_heat(found: CureHeat, answer: Answer) -> None:
     digit = answer.job.shop.scale
     rows = [("batch", "gels after", "peak if left in the cup")]
     rows += [
-        (_batch(cup, found, digit), minutes(cup.gel), f"{degrees(cup.peak)} degC")
+        (
+            _batch(cup, found, digit),
+            minutes(cup.gel),
+            in_both(f"{degrees(cup.peak)} degC", inches=inches),
+        )
         for cup in found.cups
     ]
     say(table(rows, right=(0,)))
@@ -194,17 +201,24 @@ def _say_plots(found: CureHeat, answer: Answer) -> None:
     from mouldgen.cli.plots import signs
 
     drawn, columns, digit = signs(), width(), answer.job.shop.scale
+    unit, shown = ("degF", fahrenheit) if answer.job.unit == "in" else ("degC", float)
     say()
     if found.mould is not None:
         rows = [
-            BandRow(name, band.low - ZERO, band.high - ZERO, f"{degrees(band)} degC")
+            BandRow(
+                name,
+                shown(band.low - ZERO),
+                shown(band.high - ZERO),
+                f"{degrees(band, shown=shown)} {unit}",
+            )
             for name, band in (
                 ("resin", found.mould.peak), ("wall", found.mould.wall), ("cup", found.fullest.peak)
             )
         ]  # fmt: skip
-        told = _limit_words(found, answer)
-        say(bands_plot(rows, line=found.softens_c, line_words=told, unit="degC", columns=columns,
-                       drawn=drawn, start=found.shop_c))  # fmt: skip
+        line = shown(found.softens_c)
+        told = _limit_words(found, answer, at=f"{round(line, 1):g} {unit}")
+        say(bands_plot(rows, line=line, line_words=told, unit=unit, columns=columns,
+                       drawn=drawn, start=shown(found.shop_c)))  # fmt: skip
         say()
     names = [f"{_grams(cup.mass_g, found, digit_g=digit)} g" for cup in found.cups]
     rows = [
@@ -219,26 +233,34 @@ def _say_plots(found: CureHeat, answer: Answer) -> None:
 
 
 def _say_beliefs(found: CureHeat, answer: Answer, *, verbose: bool) -> None:
-    resin = answer.job.resin
+    resin, inches = answer.job.resin, answer.job.unit == "in"
     sheet = f"{resin.gel / 60:g} min for {resin.gel_mass:g} g at {resin.gel_temperature:g} degC"
-    say_wrapped(
-        "Bands, because no data sheet tells how much heat a resin gives: each goes from the cool"
-        f" to the hot end of what is believed, all calibrated on the gel time of {sheet}."
-    )
+    told = [
+        (
+            "Bands, because no data sheet tells how much heat a resin gives: each goes from the"
+            " cool to the hot end of what is believed, all calibrated on the gel time of"
+            f" {sheet}."
+        )
+    ]
     if verbose:
-        say_wrapped(
+        told.append(
             "Heat of 77 to 123 % of the card's or the kind's, activation energy 45 to 60 kJ/mol,"
             " still air that takes 5 to 15 W/(m2 K). The cup is a ball of resin without a rim, the"
             " mould a long ring; a pot's pressure and the neighbours in it are left out. The wall"
             f" is to stay below {found.wall_limit_c:g} degC, the resin below"
             f" {found.resin_limit_c:g} degC."
         )
+    for text in told:
+        say_wrapped(in_both(text, inches=inches))
 
 
-def degrees(band: Band) -> str:
-    """A band [K] in whole degC, its ends rounded outward."""
+def degrees(band: Band, *, shown: Callable[[float], float] = float) -> str:
+    """A band [K] in whole degrees, its ends rounded outward.
+
+    shown : from degC to the degrees that are told, which are those of the whole degC.
+    """
     low, high = math.floor(band.low - ZERO + 1e-6), math.ceil(band.high - ZERO - 1e-6)
-    return f"{low} to {high}"
+    return f"{math.floor(shown(low) + 1e-6)} to {math.ceil(shown(high) - 1e-6)}"
 
 
 def minutes(band: Band) -> str:
@@ -274,9 +296,14 @@ def _mass(mass_g: float, found: CureHeat, answer: Answer) -> str:
 
 
 def _grams(mass_g: float, found: CureHeat, *, digit_g: float) -> str:
-    """A mass [g]; that of all resin to two digits, since legs and grooves are not drawn yet."""
+    """A mass [g]; that of all resin to two digits, since legs and grooves are not drawn yet.
+
+    A round one that is tried, or that a maker mixes at once, is told without digits of the scale.
+    """
     if mass_g == found.total_g:
         return f"{float(f'{mass_g:.2g}'):.6g}"
+    if mass_g == round(mass_g):
+        return f"{mass_g:.0f}"
     return grams(mass_g, digit_g=digit_g)
 
 
@@ -284,10 +311,13 @@ def _wall(answer: Answer) -> str:
     return "printed" if answer.question.rubber is None else "rubber"
 
 
-def _limit_words(found: CureHeat, answer: Answer) -> str:
-    """What the wall stands: plastic softens, rubber does not."""
+def _limit_words(found: CureHeat, answer: Answer, *, at: str = "") -> str:
+    """What the wall stands: plastic softens, rubber does not.
+
+    at : the temperature as it is told; in degC where it is empty.
+    """
     gives = "softens at" if answer.question.rubber is None else "stands"
-    return f"{_plastic(answer)} {gives} {found.softens_c:g} degC"
+    return f"{_plastic(answer)} {gives} {at or f'{found.softens_c:g} degC'}"
 
 
 def _plastic(answer: Answer) -> str:
@@ -304,7 +334,12 @@ def _draw(asked: Asked, found: CureHeat, answer: Answer) -> Path:
     from mouldgen.sheet.heat_picture import heat_svg
 
     name = answer.job.name
-    svg = heat_svg(found, plastic=_plastic(answer), title=f"{name}: the heat of the cure")
+    svg = heat_svg(
+        found,
+        plastic=_plastic(answer),
+        title=f"{name}: the heat of the cure",
+        inches=answer.job.unit == "in",
+    )
     (path,) = put_plots(asked.out / name, {"heat.svg": svg.encode()})
     return path
 

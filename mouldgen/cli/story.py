@@ -14,6 +14,7 @@ from mouldgen.cli.lathe import lathe_line, piece_line
 from mouldgen.cli.say import say, say_wrapped
 from mouldgen.cli.words import count, gap, hours, length, percent
 from mouldgen.job.cells import IN_CELLS, pieces_per_blank
+from mouldgen.units.beside import in_both
 
 if TYPE_CHECKING:
     from mouldgen.job.model import Job
@@ -110,7 +111,8 @@ def _say_gap(found: MouldSet) -> None:
     asking = setting_bound(answer.gap)
     size = gap(answer.gap.gap_mm or 0.0, inches=inches)
     if asking.rule == answer.gap.set_by:
-        _line("Gap", f"{size} all round, set by {asking.rule}: {asking.why}.")
+        why = in_both(asking.why, inches=inches)
+        _line("Gap", f"{size} all round, set by {asking.rule}: {why}.")
     else:
         _line("Gap", f"{size} all round, set by you.")
     if found.measured_least_mm is not None:
@@ -178,16 +180,24 @@ def _say_moulds(found: MouldSet) -> None:
     if order.customers_wood:
         why = f"one for each {each}, because the customer's wood leaves no spares"
     elif moulds == wanted:
-        why = f"one for each {each}, at a yield of {percent(order.yield_)}"
+        why = f"one for each {each}, at a yield of {percent(order.yield_)}{_own(found)}"
     else:
         good = "pieces" if per_blank == 1 else "blanks"
         why = (
-            f"with {percent(order.yield_)} of castings good, that many give {wanted} good"
-            f" {good} with a chance of {percent(order.confidence)} or better"
+            f"with {percent(order.yield_)} of castings good{_own(found)}, that many give {wanted}"
+            f" good {good} with a chance of {percent(order.confidence)} or better"
         )
     again = found.rubber is not None or found.answer.reused
     _line("Castings" if again else "Moulds", f"start {moulds}{_in_cells(found)}: {why}.")
     _say_reuse(found)
+
+
+def _own(found: MouldSet) -> str:
+    """Where the yield is learned: from how many castings."""
+    learned = found.answer.question.learned
+    if learned.yield_ is None:
+        return ""
+    return f", from your own {count(learned.yield_castings, 'casting')}"
 
 
 def _in_cells(found: MouldSet) -> str:
@@ -251,7 +261,8 @@ def _say_beds(found: MouldSet) -> None:
         return
     first = [bed for bed in found.beds if bed.first_mould]
     alone = "bed 1 is" if len(first) == 1 else f"beds 1 to {len(first)} are"
-    printer = f", each {found.beds[0].bed}"
+    inches = found.answer.job.unit == "in"
+    printer = f", each {in_both(str(found.beds[0].bed), inches=inches)}"
     if found.rubber is not None:
         _line(
             "Beds",
@@ -293,8 +304,9 @@ def _say_print_time(found: MouldSet) -> None:
 
 
 def _say_extras(found: MouldSet) -> None:
+    inches = found.answer.job.unit == "in"
     for number, made in enumerate(found.extras):
-        _line("" if number else "Beside", made.extra.sentence)
+        _line("" if number else "Beside", in_both(made.extra.sentence, inches=inches))
 
 
 def _say_lathe(found: MouldSet) -> None:

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import re
 from typing import TYPE_CHECKING
 
 from mouldgen.sheet.number_words import in_inch_words
-from mouldgen.units import in_inches, us_fl_oz
+from mouldgen.units import us_fl_oz
 
 if TYPE_CHECKING:
     from mouldgen.finding import Bound, Severity
@@ -16,12 +15,6 @@ SEVERITY: dict[Severity, str] = {
     "warn": "look at",
     "note": "worth knowing",
 }
-# Not after a number that shares the unit, a place or a name; not mm2, mm/s, or told already.
-_LENGTH = re.compile(
-    r"(?<![\w.,/])(?<!\d (?:to|or|by|up) )(?<!\d and )(?<!\d x )(?<!\b[xyz] )(?<!\b[xyz] -)(?<!-)"
-    r"(\d+(?:\.\d+)?) mm\b(?!\^|/| \(| x )"
-)
-_SAME_MM = 0.006  # half of the hundredth that lengths are told to, and a little
 
 
 def length(mm: float, *, inches: bool) -> str:
@@ -34,25 +27,6 @@ def gap(mm: float, *, inches: bool) -> str:
     """A gap [mm] to a hundredth, with inches beside it where the job is in inches."""
     text = f"{mm:.2f} mm"
     return f"{text} ({mm / 25.4:.3f} in)" if inches else text
-
-
-def with_inches(text: str) -> str:
-    """A sentence whose lengths in mm have inches beside them, where the job is in inches.
-
-    A length that stands by itself, such as ``12.7 mm``, is told; one of several that share their
-    unit, such as ``5 to 10 mm`` or ``x 1.0, y 2.0 mm``, is a size or a place and stays as it is.
-    The figure is converted as it is written.  Most are limits, which the nearest sixty-fourth
-    could be on the wrong side of: a fraction stands only for what it says exactly.
-
-    text : a finding's message.
-    """
-    return _LENGTH.sub(lambda found: f"{found[0]} ({_as_near(float(found[1]))})", text)
-
-
-def _as_near(mm: float) -> str:
-    inches = in_inches(mm)
-    near = mm > 0.0 and abs(inches.residual_mm) <= _SAME_MM
-    return inches.text if near else f"{mm / 25.4:.3f} in"
 
 
 def strict_gap(bound: Bound, *, inches: bool) -> str:

@@ -215,8 +215,8 @@ def _too_hot(question: GapQuestion, gap: float) -> str:
     clauses = []
     if history.wall_peak > softens - SOFTENS_LESS_K + ZERO_CELSIUS:
         clauses.append(
-            f"the wall may pass {softens - SOFTENS_LESS_K:g} degC, {SOFTENS_LESS_K:g} below where"
-            f" the {wall} softens"
+            f"the wall may pass {softens - SOFTENS_LESS_K:g} degC, {SOFTENS_LESS_K:g} C degrees"
+            f" below where the {wall} softens"
         )
     if history.peak > resin_limit_c(question.resin) + ZERO_CELSIUS:
         clauses.append(f"the resin may pass {resin_limit_c(question.resin):g} degC")

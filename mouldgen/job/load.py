@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 from pydantic import ValidationError
 
 from mouldgen.errors import JobError
+from mouldgen.finding import NOTHING_LEARNED, Learned
 from mouldgen.job import keys, merge
 from mouldgen.job.by_family import with_family
 from mouldgen.job.contradictions import check_contradictions
@@ -35,11 +36,14 @@ class LoadedJob:
     given : the keys that the job file, the shop file and the settings say, such as
         ``pot.rating``; not those of cards.
     source : what messages call the job file.
+    learned : what castings have taught, where the caller asked them; the job has the learned yield
+        and loss as its own.
     """
 
     job: Job
     given: tuple[str, ...]
     source: str
+    learned: Learned = NOTHING_LEARNED
 
 
 def load_job(
@@ -110,11 +114,7 @@ def merge_job(
 
     Raises what `load_job` raises.
     """
-    check_format(data, label=label)
-    keys.check_keys(data, label=label)
-    unit = data.get("unit", shop.unit if shop else None)
-    own = merge.layer(data, label=label, unit=unit)
-    layers = ([shop] if shop else []) + [own] + ([_settings(sets, unit)] if sets else [])
+    layers = _layers(data, label=label, sets=sets, shop=shop)
     merged = with_family(merge.with_cards(merge.merge(layers, label=label)))
     try:
         job = Job.model_validate(merged.data)
@@ -126,6 +126,29 @@ def merge_job(
         job = with_scan(job, merged, folder=folder, mesh=scan)
     check_contradictions(job, merged)
     return LoadedJob(job=job, given=merged.given, source=label)
+
+
+def layers_of(source: str | Path, *, sets: Sequence[str] = ()) -> list[merge.Layer]:
+    """What the maker wrote of a job, before cards and before anything is reckoned.
+
+    source, sets : as `load_job` takes them.
+
+    Raises JobError for what cannot be read, and for a key that there is not.
+    """
+    path, label = find_job(source)
+    data = read_toml(path, label=label)
+    return _layers(data, label=label, sets=sets, shop=_shop_layer(path, None))
+
+
+def _layers(
+    data: dict[str, Any], *, label: str, sets: Sequence[str], shop: merge.Layer | None
+) -> list[merge.Layer]:
+    """Shop file, job file and settings, the lowest first."""
+    check_format(data, label=label)
+    keys.check_keys(data, label=label)
+    unit = data.get("unit", shop.unit if shop else None)
+    own = merge.layer(data, label=label, unit=unit)
+    return ([shop] if shop else []) + [own] + ([_settings(sets, unit)] if sets else [])
 
 
 def find_job(source: str | Path) -> tuple[Path, str]:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -30,6 +31,7 @@ from mouldgen.sheet.chart import (
     x_axis,
     y_axis,
 )
+from mouldgen.units import fahrenheit
 
 if TYPE_CHECKING:
     from mouldgen.mix.cure_heat import CureHeat
@@ -44,15 +46,20 @@ _COOLED = 0.05  # of the highest rise: where the picture ends
 _HOURS_FROM_MIN = 180.0
 
 
-def heat_svg(found: CureHeat, *, plastic: str, title: str) -> str:
+def heat_svg(found: CureHeat, *, plastic: str, title: str, inches: bool = False) -> str:
     """The heat of one job as a whole SVG document, the same text for the same heat.
 
     plastic : of the mould, such as PETG.
     title : above the picture and for screen readers; any text.
+    inches : whether the job is in inches: the axis is then in °F, which stands beside °C in words.
     """
     parts = [
         heading(title, width=_WIDTH),
-        *(_mould(found, found.mould, plastic) if found.mould is not None else _no_mould()),
+        *(
+            _mould(found, found.mould, plastic, inches=inches)
+            if found.mould is not None
+            else _no_mould()
+        ),
         *_cup(found),
         text(_LEFT, _HEIGHT - 4.0, _LEGEND, size=SMALL),
     ]
@@ -60,7 +67,7 @@ def heat_svg(found: CureHeat, *, plastic: str, title: str) -> str:
         parts,
         name="heat",
         title=title,
-        description=_description(found, plastic),
+        description=_description(found, plastic, inches=inches),
         width=_WIDTH,
         height=_HEIGHT,
     )
@@ -72,7 +79,7 @@ _LEGEND = "Bands go from the cool to the hot end of what is believed; full lines
 # --------------------------------------------------------------------------------- the mould
 
 
-def _mould(found: CureHeat, mould: Bands, plastic: str) -> Iterator[str]:
+def _mould(found: CureHeat, mould: Bands, plastic: str, *, inches: bool) -> Iterator[str]:
     """Resin as a grey band, the wall's ends dashed, and what the plastic stands."""
     end_s = _end(mould, found.shop_c + ZERO_CELSIUS)
     hours = end_s / 60.0 >= _HOURS_FROM_MIN
@@ -93,14 +100,22 @@ def _mould(found: CureHeat, mould: Bands, plastic: str) -> Iterator[str]:
     yield stroke(frame.path(zip(at, resin[1], strict=True)), width=0.5)
     for ends in (wall[0], wall[2]):
         yield stroke(frame.path(zip(at, ends, strict=True)), width=0.35, dashes="1.6 1")
-    yield from _limit(frame, found.softens_c, f"{plastic} softens")
-    yield from _limit(frame, found.wall_limit_c, "wall kept below", dashes=DASHED, under=True)
-    if found.resin_limit_c <= top:
-        yield from _limit(frame, found.resin_limit_c, "resin kept below", dashes=DASHED)
+    for value, words, dashes, under in (
+        (found.softens_c, f"{plastic} softens", "", False),
+        (found.wall_limit_c, "wall kept below", DASHED, True),
+        (found.resin_limit_c, "resin kept below", DASHED, False),
+    ):
+        if value <= top:
+            told = f"{words} {_celsius(value, inches=inches)}"
+            yield from _limit(frame, value, told, dashes=dashes, under=under)
     yield from _span(frame, mould.gel, unit_s, _TOP - 6.5, "gels")
     yield from _span(frame, mould.glassy, unit_s, _TOP - 2.0, "hard enough")
     yield from x_axis(frame, f"{unit} after mixing; grey: resin, dashed: printed wall")
-    yield from y_axis(frame, "°C")
+    if inches:
+        low, high = fahrenheit(frame.y_from), fahrenheit(frame.y_to)
+        yield from y_axis(replace(frame, y_from=low, y_to=high), "°F")
+    else:
+        yield from y_axis(frame, "°C")
 
 
 def _end(mould: Bands, air: float) -> float:
@@ -144,7 +159,7 @@ def _limit(
     y = frame.y(value)
     yield stroke(f"M{n(frame.left)},{n(y)}H{n(frame.right)}", width=0.4, dashes=dashes)
     at = y + 3.4 if under else y - 1.0
-    yield text(frame.right - 1.0, at, f"{words} {value:g} °C", size=SMALL, anchor="end")
+    yield text(frame.right - 1.0, at, words, size=SMALL, anchor="end")
 
 
 def _span(frame: Frame, band: Band, unit_s: float, line: float, words: str) -> Iterator[str]:
@@ -218,12 +233,13 @@ def _mass_axis(frame: Frame) -> Iterator[str]:
     )
 
 
-def _description(found: CureHeat, plastic: str) -> str:
+def _description(found: CureHeat, plastic: str, *, inches: bool) -> str:
     told = []
     if found.mould is not None:
         told.append(
-            f"In the mould the resin peaks at {_degrees(found.mould.peak)} °C and the printed wall"
-            f" at {_degrees(found.mould.wall)} °C; {plastic} softens at {found.softens_c:g} °C."
+            f"In the mould the resin peaks at {_degrees(found.mould.peak, inches=inches)} and the"
+            f" printed wall at {_degrees(found.mould.wall, inches=inches)}; {plastic} softens at"
+            f" {_celsius(found.softens_c, inches=inches)}."
         )
     cups = "; ".join(
         f"{cup.mass_g:g} g after {cup.gel.low / 60.0:.0f} to {cup.gel.high / 60.0:.0f} min"
@@ -233,5 +249,11 @@ def _description(found: CureHeat, plastic: str) -> str:
     return " ".join(told)
 
 
-def _degrees(band: Band) -> str:
-    return f"{band.low - ZERO_CELSIUS:.0f} to {band.high - ZERO_CELSIUS:.0f}"
+def _degrees(band: Band, *, inches: bool) -> str:
+    low, high = band.low - ZERO_CELSIUS, band.high - ZERO_CELSIUS
+    beside = f" ({fahrenheit(low):.0f} to {fahrenheit(high):.0f} °F)" if inches else ""
+    return f"{low:.0f} to {high:.0f} °C{beside}"
+
+
+def _celsius(value: float, *, inches: bool) -> str:
+    return f"{value:g} °C" + (f" ({round(fahrenheit(value), 1):g} °F)" if inches else "")

@@ -74,3 +74,8 @@ def bar(kpa: float) -> float:
 def fahrenheit(celsius: float) -> float:
     """A temperature [degC] in degrees Fahrenheit."""
     return celsius * 1.8 + 32.0
+
+
+def fahrenheit_degrees(kelvin: float) -> float:
+    """A difference of temperatures [K] in degrees Fahrenheit: 20 K are 36."""
+    return kelvin * 1.8

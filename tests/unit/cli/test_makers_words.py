@@ -13,7 +13,6 @@ from mouldgen.check.pot import pressure_findings
 from mouldgen.check.sound import sound
 from mouldgen.cli.findings import say_findings
 from mouldgen.cli.story import say_files
-from mouldgen.cli.words import with_inches
 from mouldgen.errors import JobError
 from mouldgen.finding import Finding
 from mouldgen.gap.air import GEL_RELAX, air
@@ -25,6 +24,7 @@ from mouldgen.job.load import load_job
 from mouldgen.pour.slices import pitch_mm
 from mouldgen.solid.kernel import box
 from mouldgen.solid.mesh import Mesh
+from mouldgen.units.beside import with_inches
 from tests.cli_runs import mouldgen
 from tests.gap_questions import pot, pour, printer, question
 
@@ -76,9 +76,17 @@ def test_inches_of_a_rule_and_of_the_gap_it_sets_agree() -> None:
         ("0.88 mm off", "0.88 mm (0.035 in) off"),
         ("M10x1.25, 22 mm deep", "M10x1.25, 22 mm (0.866 in) deep"),
         ("2 mm or 3 mm", "2 mm (0.079 in) or 3 mm (0.118 in)"),
+        ("5 to 10 mm", "5 to 10 mm (0.197 to 0.394 in)"),
+        ("120 x 40 mm", "120 x 40 mm (4.724 x 1.575 in)"),
+        ("120 mm x 12.7 mm", "120 mm x 12.7 mm (4.724 x 1/2 in)"),
+        ("at most 27.5 mm", "at most 27.5 mm (1.082 in)"),  # 1.083 in are 27.508 mm
+        ("27.5 mm or less", "27.5 mm (1.082 in) or less"),
+        ("27.5 mm long", "27.5 mm (1.083 in) long"),
+        ("5 mm long or longer", "5 mm (0.197 in) long or longer"),
         *[(text, text) for text in (
-            "0.88 mm (0.035 in) off", "5 to 10 mm", "2, 3 and 4 mm", "x 1.0, y -2.0, z 3.0 mm",
-            "120 x 40 mm", "120 mm x 40 mm", "3 mm2", "12 mm/s", "mm", "-3.5 mm", "x 12.0 mm",
+            "0.88 mm (0.035 in) off", "2, 3 and 4 mm", "x 1.0, y -2.0, z 3.0 mm",
+            "120 x 40 mm (4.724 x 1.575 in)", "3 mm2", "12 mm/s", "mm", "-3.5 mm", "x 12.0 mm",
+            'hole = "8 mm"', "such as 22 mm", "0 mm",
         )],
     ],
 )  # fmt: skip

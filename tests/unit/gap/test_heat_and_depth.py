@@ -52,8 +52,8 @@ def test_at_the_rules_gap_the_wall_is_just_cool_enough(softens: float) -> None:
     assert bound.kind == "at_most"
     assert told[0] <= softens - 10.0 < told[1]
     assert bound.why == (
-        f"above {most_mm(bound.value_mm)} the wall may pass {softens - 10:g} degC, 10 below where"
-        " the plastic softens"
+        f"above {most_mm(bound.value_mm)} the wall may pass {softens - 10:g} degC, 10 C degrees"
+        " below where the plastic softens"
     )
     assert bound.relax
     assert not any("pours" in text for text in bound.relax)  # a layer is as thick a ring

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -31,6 +32,17 @@ def test_only_what_applies_is_told(kind: str, pressure: bool, topics: set[str]) 
     told = {caution.topic for caution in cautions_for(kind, pressure=pressure)}
 
     assert told == ALWAYS | topics
+
+
+@pytest.mark.parametrize("kind", ["epoxy", "urethane"])
+def test_without_a_pot_nothing_is_vented_or_pressed(kind: str) -> None:
+    pot = re.compile(r"\bpots?\b|\bvent|pressur|pressed|clamp|\bplate\b", re.IGNORECASE)
+    for caution in cautions_for(kind, pressure=False):
+        # Rooms are ventilated with and without a pot.
+        assert not pot.findall(f"{caution.short} {caution.text}".replace("ventilate", ""))
+    texts = {caution.topic: caution for caution in cautions_for(kind, pressure=True)}
+    assert "vent it slowly and only once the recoat window" in texts["pot"].text
+    assert "vent only when the data sheet allows" in texts["pot"].short
 
 
 @pytest.mark.parametrize("kind", ["epoxy", "urethane"])
