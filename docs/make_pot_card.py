@@ -25,8 +25,8 @@ This page is written by `make commands`; the words are in `docs/make_pot_card.py
 
 | part | what it tells |
 | --- | --- |
-| top | load, pour, moulds, pieces, colours, what is lettered on the moulds; blanks for date, temperature and humidity of the shop beside the temperature that the clock was reckoned with |
-| before the pour | boxes: weight, water test, release, hold, relief valve, gloves, eyes and lungs by the kind of resin; with wood that cannot be had again, the test casting |
+| top | load, pour, moulds, pieces, on the first load that it is the first article, colours, what is lettered on the moulds; blanks for date, temperature and humidity of the shop beside the temperature that the clock was reckoned with |
+| before the pour | boxes: weight, water test, release, hold, relief valve, gloves, eyes and lungs by the kind of resin; with wood that cannot be had again, the test casting; from the second load on, that the first article is approved |
 | weigh | parts A and B of every mix in big digits, to the scale's digit; tint, cups in the order that they are tinted, when each is started and poured out |
 | clock | mixing, the first pour, the moment by which all is pressed, the latest one and what sets it |
 | pour | height of the line, what one mould takes, what goes in first |
@@ -43,7 +43,7 @@ Without a weight for a tint, its blank is for your own.
 **Printing.** `mouldgen potcard JOB | lp`; between two cards stands a form feed. `--out DIR` writes one file a card, as UTF-8. On a terminal without block characters digits are drawn with `#`, and the clock is plain.
 **Not ready.** While something must be fixed, every card says `NOT READY` on top, and the exit code is 1.
 
-This is the first card of the shipped job `boathouse-pegs`:
+This is the second card of the shipped job `boathouse-pegs`; the first is that of the first article, one mould alone:
 
 """
 
@@ -54,10 +54,10 @@ def page() -> str:
 
 
 def example() -> str:
-    """The first card of the demo, as ``--out`` writes it."""
+    """The second card of the demo, as ``--out`` writes it."""
     with tempfile.TemporaryDirectory() as folder, contextlib.redirect_stdout(io.StringIO()):
         main(["potcard", JOB, "--out", folder])
-        return Path(folder, JOB, "cards", "load-1.txt").read_text(encoding="utf-8")
+        return Path(folder, JOB, "cards", "load-2.txt").read_text(encoding="utf-8")
 
 
 if __name__ == "__main__":

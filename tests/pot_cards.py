@@ -119,5 +119,6 @@ HAND_MADE = PotCard(
     release="release",
     rubber=False,
     tests=1,
+    first_alone=False,
     stops=(),
 )  # fmt: skip

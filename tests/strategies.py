@@ -465,6 +465,7 @@ def batch_questions(
 ) -> BatchQuestion:
     """Jobs of up to 30 moulds in up to three colours, by hands quick and slow.
 
+    The first mould is alone in half of them, one mould among them, where that changes nothing.
     The gel of 100 g is 5 min to 2 h and falls with the mass by a power.
     """
     way = draw(st.sampled_from(ways))
@@ -521,4 +522,5 @@ def batch_questions(
         reserve_s=draw(st.none() | st.floats(0.0, 300.0)),
         most=draw(st.integers(1, moulds)),
         most_g=draw(st.none() | st.floats(200.0, 5000.0)),
+        first_alone=draw(st.booleans()),
     )

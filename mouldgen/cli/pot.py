@@ -33,11 +33,13 @@ def show_pot(asked: Asked, *, moulds: int | None, pictures: bool) -> int:
     Raises NoAnswerError where one mould does not go into the pot.
     """
     from mouldgen.answer import answer_job
+    from mouldgen.job.first_article import first_alone
 
     loaded = asked.load()
-    answer = answer_job(loaded.job)
+    answer = answer_job(loaded.job, learned=loaded.learned)
+    alone = moulds is None and first_alone(answer.job, answer.fillings)
     with busy(f"Loading the pot of {loaded.job.name}", quiet=asked.quiet):
-        plan = _planned(answer, moulds)
+        plan = _planned(answer, moulds, alone=alone)
     drawn = _draw(asked, plan, answer) if pictures and plan is not None else ()
     if asked.json:
         say_json(_data(plan, answer, drawn))
@@ -48,13 +50,13 @@ def show_pot(asked: Asked, *, moulds: int | None, pictures: bool) -> int:
     elif plan is None:
         say_wrapped(NO_POT)
     else:
-        _say_plan(plan, answer, quiet=asked.quiet)
+        _say_plan(plan, answer, alone=alone, quiet=asked.quiet)
         for path in drawn:
             say_wrapped(f"Picture: {path.as_posix()}")
     return int(answer.size is None)
 
 
-def _planned(answer: Answer, moulds: int | None) -> PotPlan | None:
+def _planned(answer: Answer, moulds: int | None, *, alone: bool) -> PotPlan | None:
     if answer.size is None:
         return None
     from mouldgen.layout.pot_mould import blanks_in
@@ -67,13 +69,14 @@ def _planned(answer: Answer, moulds: int | None) -> PotPlan | None:
         sizes=answer.sizes,
         blanks=answer.moulds if moulds is None else moulds * blanks_in(size),
         printed=answer.printed if moulds is None else max(moulds, answer.printed),
+        first_alone=alone,
     )
 
 
 # --------------------------------------------------------------------------------------- words
 
 
-def _say_plan(plan: PotPlan, answer: Answer, *, quiet: bool) -> None:
+def _say_plan(plan: PotPlan, answer: Answer, *, alone: bool, quiet: bool) -> None:
     job, again = answer.job, _again(plan)
     inches = job.unit == "in"
     fillings = sum(load.moulds for load in plan.loads)
@@ -94,6 +97,12 @@ def _say_plan(plan: PotPlan, answer: Answer, *, quiet: bool) -> None:
             )
         )  # fmt: skip
     say(table(rows, right=(0,)))
+    if alone:
+        one = "cavity" if job.mould.family == "master" else "mould"
+        say_wrapped(
+            f"Load 1 is one {one} alone: it is finished and shown before the rest is cast"
+            " ([order] first_article)."
+        )
     if not quiet:
         _say_drawing(plan)
         _say_reasons(plan, inches=inches)
@@ -129,13 +138,13 @@ def _shares(load: PotLoad) -> str:
 
 
 def _say_drawing(plan: PotPlan) -> None:
-    """The first load; the others stand alike, with other numbers."""
+    """The first of the fullest loads; the others stand alike, with other numbers or fewer."""
     from mouldgen.sheet.pot_drawing import Mark, drawn, side_by_side
 
-    load = plan.loads[0]
+    load = max(plan.loads, key=lambda one: one.moulds)
     say()
     many = f", tiers 1 to {len(load.tiers)} from below" if len(load.tiers) > 1 else ""
-    say_wrapped(f"Load 1 from above, the back of the pot at the head{many}:")
+    say_wrapped(f"Load {load.number} from above, the back of the pot at the head{many}:")
     say()
     radius = plan.pot.diameter / 2.0
     marks = [
@@ -181,6 +190,7 @@ def _say_reasons(plan: PotPlan, *, inches: bool) -> None:
 
 def _say_pressure(job: Job) -> None:
     """The pressure asked for, never one above the plate."""
+    from mouldgen.job.cautions import cautions_for
     from mouldgen.job.rating import pressure_words
 
     asked, rating = job.pour.pressure, job.pot.rating if job.pot else None
@@ -191,6 +201,9 @@ def _say_pressure(job: Job) -> None:
         )
     elif asked is not None and asked <= rating:
         say_wrapped(f"Pressure: {pressure_words(asked)}; the plate says {pressure_words(rating)}.")
+    say_wrapped(
+        " ".join(c.short for c in cautions_for(job.resin.kind, pressure=True) if c.topic == "pot")
+    )
 
 
 def _say_lacking(plan: PotPlan, job: Job) -> None:

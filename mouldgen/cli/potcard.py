@@ -13,6 +13,7 @@ from mouldgen.cli.progress import busy
 from mouldgen.cli.resin import mixed
 from mouldgen.cli.say import say, say_json, say_wrapped
 from mouldgen.errors import UsageError
+from mouldgen.units.beside import in_both
 
 if TYPE_CHECKING:
     from mouldgen.mix.mixing import Mixing
@@ -53,7 +54,7 @@ def show_cards(asked: Asked, wanted: CardAsked) -> int:
 
     loaded = asked.load()
     with busy(f"Working out the loads of {loaded.job.name}", quiet=asked.quiet):
-        found = build_moulds(loaded.job, given=loaded.given)
+        found = build_moulds(loaded.job, learned=loaded.learned, given=loaded.given)
         made = mixed(found)
     cards = _cards(found, made)
     stops = _stops(found, made)
@@ -109,7 +110,7 @@ def _stops(found: MouldSet, made: Mixing | None) -> tuple[str, ...]:
         else []
     )
     findings = (*found.findings, *(made.findings if made else ()))
-    told = [finding.message for finding in findings if finding.severity == "stop"]
+    told = [in_both(f.message, inches=inches) for f in findings if f.severity == "stop"]
     return tuple(dict.fromkeys([*conflict, *told]))
 
 

@@ -28,7 +28,7 @@ def show_resin(asked: Asked) -> int:
 
     loaded = asked.load()
     with busy(f"Working out the moulds of {loaded.job.name}", quiet=asked.quiet):
-        found = build_moulds(loaded.job, given=loaded.given)
+        found = build_moulds(loaded.job, learned=loaded.learned, given=loaded.given)
         made = mixed(found)
     stopped = found.stopped or (made is not None and made.stopped)
     if asked.json:
@@ -40,10 +40,11 @@ def show_resin(asked: Asked) -> int:
     else:
         say(amounts_table(found.amounts))
         if not asked.quiet:
-            _say_reasons(found, found.amounts)
+            _say_reasons(found, found.amounts, made)
             if made is not None:
                 say_sessions(made, found.answer.job, verbose=asked.verbose)
-                say()
+            _say_cautions(found.answer.job.resin.kind)
+            say()
         of_the_set = [f for f in found.findings if f.severity == "stop" or f.rule == "mix"]
         say_findings(
             worst_first([*of_the_set, *(made.findings if made else ())]),
@@ -66,12 +67,23 @@ def mixed(found: MouldSet) -> Mixing | None:
     return with_remedies(made, found.answer)
 
 
-def _say_reasons(found: MouldSet, amounts: Amounts) -> None:
+def _say_cautions(kind: str) -> None:
+    """What the resin itself can do to whoever mixes it."""
+    from mouldgen.job.cautions import cautions_for
+
+    told = cautions_for(kind, pressure=False)
+    say_wrapped(" ".join(caution.short for caution in told if caution.topic in (kind, "heat")))
+
+
+def _say_reasons(found: MouldSet, amounts: Amounts, made: Mixing | None) -> None:
     resin = found.answer.job.resin
+    least = (
+        "" if made is None else f", and never less than {made.question.stock.cup_loss_g:g} g a cup"
+    )
     say()
     say_wrapped(
         f"One mould holds {volume(amounts.per_mould_ml)}. {percent(resin.loss)} more is mixed"
-        " for what stays in cups and on sticks."
+        f" for what stays in cups and on sticks{least}."
     )
     a, b = resin.ratio
     say_wrapped(

@@ -14,6 +14,7 @@ from mouldgen.mix.clock import clock_text
 from mouldgen.mix.mixing import left_ml
 from mouldgen.mix.why import why
 from mouldgen.sheet.number_words import grams, runs, volumes
+from mouldgen.shop.no_spares import no_spares
 from mouldgen.units import imperial_fl_oz, us_fl_oz
 
 if TYPE_CHECKING:
@@ -40,12 +41,15 @@ def say_sessions(made: Mixing, job: Job, *, verbose: bool) -> None:
     for text in (why(made), _apart(made), _rounding(made)):
         if text:
             say_wrapped(text)
-    for group in _alike(made.sessions):
+    for group in _alike(made.sessions, first_alone=made.question.first_alone):
         say()
         _say_session(made, group, job)
         if verbose:
             say(clock_table(made, group[0], indent="  "))
     say()
+    test = _test_words(made, _tests_of(job, made))
+    if test:
+        say_wrapped(test)
     times = _card_times(job)
     if times:
         say_wrapped(times)
@@ -91,7 +95,9 @@ def _rounding(made: Mixing) -> str:
 
 def _say_session(made: Mixing, group: Sequence[Session], job: Job) -> None:
     first, number = group[0], [made.sessions.index(session) + 1 for session in group]
-    say_wrapped(_title(made, group, number, inches=job.unit == "in"))
+    rubber = job.mould.family == "master"  # its cavities are counted, as on the pot card
+    of = ("cavity", "cavities") if rubber else ("mould", "moulds")
+    say_wrapped(_title(made, group, number, of=of, inches=job.unit == "in"))
     rows = [_COLUMNS, *_rows(made, first)]
     kept = [
         column
@@ -109,7 +115,14 @@ def _say_session(made: Mixing, group: Sequence[Session], job: Job) -> None:
         say_wrapped(window, first="  ")
 
 
-def _title(made: Mixing, group: Sequence[Session], numbers: Sequence[int], *, inches: bool) -> str:
+def _title(
+    made: Mixing,
+    group: Sequence[Session],
+    numbers: Sequence[int],
+    *,
+    of: tuple[str, str],
+    inches: bool,
+) -> str:
     first, pours = group[0], made.need.pours
     what = f"Session{'s' * (len(numbers) > 1)} {runs(numbers)} of {len(made.sessions)}"
     each = " each" if len(group) > 1 else ""
@@ -117,13 +130,15 @@ def _title(made: Mixing, group: Sequence[Session], numbers: Sequence[int], *, in
         moulds = runs([session.moulds[0] for session in group])
     else:
         moulds = "; ".join(runs(session.moulds) for session in group)
-    title = f"{what}: {count(len(first.moulds), 'mould')}{each}, {moulds}"
+    title = f"{what}: {count(len(first.moulds), *of)}{each}, {moulds}"
     if len(pours) > 1:
         pour = pours[first.pour - 1]
         title += (
             f"; pour {first.pour} of {len(pours)}, {_heights(pour.from_mm, pour.to_mm, inches)}"
             " over the inside floor"
         )
+    if made.question.first_alone and first.load == 1:
+        title += "; finished and shown before the rest is cast"
     return f"{title}."
 
 
@@ -205,6 +220,31 @@ def time_words(seconds: float) -> str:
     return f"{seconds / 60.0:.0f} min" if seconds >= 60.0 else f"{seconds:.0f} s"
 
 
+def _tests_of(job: Job, made: Mixing) -> int:
+    """Castings of other wood before the customer's own, which are none of the sessions."""
+    found = no_spares(job.order, castings=made.need.moulds * made.need.cavities)
+    return found.tests if found is not None and made.batches is not None else 0
+
+
+def _test_words(made: Mixing, tests: int) -> str:
+    """What a test casting takes on top of the sessions."""
+    if not tests:
+        return ""
+    digit = made.question.stock.digit_g
+
+    def shown(mass_g: float) -> str:
+        return f"{grams(mass_g, digit_g=digit)} g"
+
+    mixes = [mix.weighed for session in made.one_alone() for mix in session.portions]
+    each = "; ".join(f"A {shown(mix.a_g)} and B {shown(mix.b_g)}" for mix in mixes)
+    every = math.fsum(mix.total_g for mix in mixes)
+    own = "a mix" if len(mixes) == 1 else f"{len(mixes)} mixes"
+    return (
+        f"A test casting of other wood goes before the customer's and takes {own} of its own, which"
+        f" no session counts: {each}; {shown(every)} in all."
+    )
+
+
 def _card_times(job: Job) -> str:
     resin = job.resin
     parts = [
@@ -215,23 +255,24 @@ def _card_times(job: Job) -> str:
     return f"From mixing, by the card: {', '.join(parts)}." if parts else ""
 
 
-def _alike(sessions: Sequence[Session]) -> Iterator[list[Session]]:
+def _alike(sessions: Sequence[Session], *, first_alone: bool) -> Iterator[list[Session]]:
     """Sessions that are done in the same way, in the order of the first of each."""
     groups: dict[tuple[Any, ...], list[Session]] = {}
     for session in sessions:
-        groups.setdefault(_key(session), []).append(session)
+        groups.setdefault(_key(session, first_alone=first_alone), []).append(session)
     yield from groups.values()
 
 
-def _key(session: Session) -> tuple[Any, ...]:
+def _key(session: Session, *, first_alone: bool) -> tuple[Any, ...]:
     cups = tuple(
         (cup.colour, cup.g, cup.tint_g, round(clock.tint_s, 3), round(clock.done_s, 3))
         for mix, clocks in zip(session.portions, session.clock.cups, strict=True)
         for cup, clock in zip(mix.cups, clocks, strict=True)
     )
     weighed = tuple((mix.weighed.a_g, mix.weighed.b_g) for mix in session.portions)
-    # Pours stand in the order that they are done: only those of another load may be alike.
-    return session.pour, len(session.moulds), weighed, cups
+    # Pours stand in the order that they are done: only those of another load may be alike.  The
+    # rest waits for a first article, so that its load is told apart.
+    return session.pour, len(session.moulds), weighed, cups, first_alone and session.load == 1
 
 
 # ------------------------------------------------------------------------------------- data
@@ -246,6 +287,7 @@ def sessions_data(made: Mixing, job: Job) -> dict[str, Any]:
         "tint_before": None if made.batches is None else made.batches.recipe.tint_before,
         "why": why(made),
         "mixes": 0 if made.batches is None else made.batches.mixes,
+        "first_alone": made.question.first_alone,
         "mixed_ml": round(made.mixed_ml, 3),
         "beyond_loss_ml": round(made.more_ml, 3),
         "weighed_g": round(made.weighed_g, 3),
@@ -254,10 +296,26 @@ def sessions_data(made: Mixing, job: Job) -> dict[str, Any]:
         "catch_mould_ml": made.catch_ml,
         "cavities": dict(zip(need.colours, need.cavities_of, strict=False)),
         "sessions": [_session_data(made, session) for session in made.sessions],
+        "test": _test_data(made, _tests_of(job, made)),
         "findings": [
             {"id": f.id, "severity": f.severity, "message": f.message, "place": f.place}
             for f in made.findings
         ],
+    }
+
+
+def _test_data(made: Mixing, tests: int) -> dict[str, Any] | None:
+    """Of castings of other wood before the customer's own; None where there are none."""
+    if not tests:
+        return None
+    sessions = made.one_alone()
+    mixes = [mix for session in sessions for mix in session.portions]
+    return {
+        "castings": tests,
+        "mixes": tests * len(mixes),
+        "mixed_ml": round(tests * math.fsum(mix.mixed_ml for mix in mixes), 3),
+        "weighed_g": round(tests * math.fsum(mix.weighed.total_g for mix in mixes), 3),
+        "sessions": [_session_data(made, session) for session in sessions],
     }
 
 

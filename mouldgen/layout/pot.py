@@ -1,6 +1,7 @@
 """Pot loads: how many moulds the pot takes at once, where each stands, and how often it is loaded.
 
-The fewest loads, and of those the most even: no load has more than one mould more than another.
+The fewest loads, and of those the most even: no load has more than one mould more than another,
+but for the first where one piece is cast and shown before the rest.
 Moulds are numbered in the order in which they are poured, load by load and from the lowest tier
 upward; in a ring from the back clockwise, the outer ring first.  Every tier has passed the
 independent check of `packing.verify`.
@@ -10,7 +11,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -130,6 +131,7 @@ def plan_pot(
     moulds: int,
     at_once: int | None = None,
     least_per_load: int = 1,
+    first_alone: bool = False,
     catch: PotMould | None = None,
     catches: int = 0,
     seats: Sequence[tuple[float, float]] | None = None,
@@ -141,6 +143,7 @@ def plan_pot(
     pot : its inside, margin, spacing, tiers and shelf.
     moulds : how many are filled in all; one that is used again counts each time.
     at_once : how many there are, where fewer than are filled; None for all.
+    first_alone : whether the first mould is a load of its own, because it is shown before the rest.
     least_per_load : moulds that make the least batch; `PotPlan.lacking` tells what falls short.
     catch, catches : a catch mould and how many; they are shared out among the loads, never make
         one more, and are left out where they find no room.
@@ -166,9 +169,11 @@ def plan_pot(
     loader = _Loader(mould, pot, catch, seats, tray_mm, per_tier)
     loads: list[PotLoad] = []
     first, left_out = 1, 0
-    count = math.ceil(moulds / min(per_tier * tiers, there))
-    beside = _shared(catches if catch is not None else 0, count)
-    for number, held in enumerate(_shared(moulds, count), start=1):
+    alone = [1] if first_alone and moulds > 1 else []
+    rest = moulds - len(alone)
+    shares = [*alone, *_shared(rest, math.ceil(rest / min(per_tier * tiers, there)))]
+    beside = _shared(catches if catch is not None else 0, len(shares))
+    for number, held in enumerate(shares, start=1):
         load = loader.load(number, held, first=first, catches=beside[number - 1])
         loads.append(load)
         first += held
@@ -232,7 +237,10 @@ def _per_tier(mould: PotMould, pot: Pot, moulds: int) -> int:
 
 @dataclass(frozen=True, eq=False)
 class _Loader:
-    """Fills loads with one mould, as `plan_pot` was asked."""
+    """Fills loads with one mould, as `plan_pot` was asked.
+
+    found : places of tiers by their number of moulds: many loads are alike.
+    """
 
     mould: PotMould
     pot: Pot
@@ -240,6 +248,7 @@ class _Loader:
     seats: Sequence[tuple[float, float]] | None
     tray_mm: float
     per_tier: int
+    found: dict[int, tuple[Placed, ...]] = field(default_factory=dict)
 
     def load(self, number: int, held: int, *, first: int, catches: int) -> PotLoad:
         """So many moulds from this number on, with catch moulds as far as there is room."""
@@ -272,11 +281,12 @@ class _Loader:
             return [Placed(0, x, y) for x, y in self.seats[:count]]
         if count == 1:
             return [Placed(0, 0.0, 0.0)]
-        placed = most_of_one(
-            self.mould.shape, RoundBed(self.pot.diameter),
-            margin_mm=self.pot.margin, spacing_mm=self.pot.spacing, wanted=count,
-        )  # fmt: skip
-        return _from_axis(placed, self.pot)
+        if count not in self.found:
+            self.found[count] = most_of_one(
+                self.mould.shape, RoundBed(self.pot.diameter),
+                margin_mm=self.pot.margin, spacing_mm=self.pot.spacing, wanted=count,
+            )  # fmt: skip
+        return _from_axis(self.found[count], self.pot)
 
 
 def _from_axis(placed: Sequence[Placed], pot: Pot) -> list[Placed]:

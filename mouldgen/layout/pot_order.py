@@ -22,7 +22,13 @@ if TYPE_CHECKING:
 
 
 def pot_of_order(
-    job: Job, size: MouldSize, *, sizes: SizeQuestion, blanks: int, printed: int
+    job: Job,
+    size: MouldSize,
+    *,
+    sizes: SizeQuestion,
+    blanks: int,
+    printed: int,
+    first_alone: bool = False,
 ) -> PotPlan | None:
     """The fewest loads in which all blanks of an order are cast; None where the job has no pot.
 
@@ -33,13 +39,17 @@ def pot_of_order(
     size, sizes : of the mould, in closed form.
     blanks : to cast in all; of a mould with several cells each counts.
     printed : moulds that are printed.
+    first_alone : whether the first filling is a load of its own.
 
     Raises NoAnswerError where one mould does not go into the pot, or not into its rack.
     """
     if job.pot is None:
         return None
-    filled = math.ceil(blanks / blanks_in(size))
     rubber = job.mould.family == "master"
+    each = blanks_in(size)
+    # Of a rubber mould one cavity is filled for the first: its other blanks come with the rest.
+    first = (1 if rubber else each) * first_alone
+    filled = first_alone + math.ceil((blanks - first) / each)
     question = None if job.extras is None else _question(job, job.extras, size, sizes, printed)
     seats = None
     if question is not None and question.extras.pot_rack:
@@ -53,6 +63,7 @@ def pot_of_order(
         moulds=filled,
         at_once=(job.mould.sets or 1) if rubber else printed,
         least_per_load=least_moulds(size, job.resin),
+        first_alone=first_alone,
         catch=catch_mould_in_pot(question) if question is not None and catches else None,
         catches=catches,
         seats=seats,

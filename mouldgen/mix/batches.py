@@ -1,8 +1,9 @@
 """Cutting the resin of a job into batches that can be mixed, poured and shut in in time.
 
-Moulds are shared out over loads that differ by one mould at most; every pour of a load is a
-session with a clock of its own.  Several ways to mix are tried, each with as few sessions as its
-clock allows, and the one with the fewest mixes is taken.
+Moulds are shared out over loads that differ by one mould at most, the first mould alone where it
+is finished and shown before the rest; every pour of a load is a session with a clock of its own.
+Several ways to mix are tried, each with as few sessions as its clock allows, and the one with the
+fewest mixes is taken.
 """
 
 from __future__ import annotations
@@ -51,6 +52,7 @@ class BatchQuestion:
     reserve_s : kept free before the gel; None for a share of it [s].
     most : moulds that one session takes, at least 1.
     most_g : of both parts that are mixed at once; None for no limit [g].
+    first_alone : whether the first mould is a load of its own, the first article.
     """
 
     need: Need
@@ -63,6 +65,7 @@ class BatchQuestion:
     reserve_s: float | None
     most: int
     most_g: float | None
+    first_alone: bool = False
 
 
 @dataclass(frozen=True, eq=False)
@@ -171,17 +174,17 @@ def _fewest(question: BatchQuestion, recipe: Recipe) -> Batches | None:
 
     Fewer moulds are shut sooner, so that the number of loads is found by halving.
     """
-    moulds = question.need.moulds
+    moulds, first = question.need.moulds, int(question.first_alone)
     seen: dict[tuple[object, ...], bool] = {}
 
     def works(loads: int) -> bool:
         return all(
             _works(question, recipe, pour, run, seen)
-            for run in evenly(moulds, loads)
+            for run in runs_of(moulds, loads, first_alone=question.first_alone)
             for pour in range(len(question.need.pours))
         )
 
-    low, high = math.ceil(moulds / question.most), moulds
+    low, high = first + math.ceil((moulds - first) / question.most), moulds
     if not works(high):
         return None
     while low < high:
@@ -191,7 +194,7 @@ def _fewest(question: BatchQuestion, recipe: Recipe) -> Batches | None:
         recipe,
         tuple(
             _session(question, recipe, load=load, pour=pour, moulds=run)
-            for load, run in enumerate(evenly(moulds, high), 1)
+            for load, run in enumerate(runs_of(moulds, high, first_alone=question.first_alone), 1)
             for pour in range(len(question.need.pours))
         ),
     )
@@ -211,6 +214,21 @@ def _works(
         session = _session(question, recipe, load=1, pour=pour, moulds=moulds)
         seen[key] = in_time(session, question)
     return seen[key]
+
+
+def runs_of(moulds: int, loads: int, *, first_alone: bool) -> Iterator[range]:
+    """The moulds of each load, numbered from 0.
+
+    moulds : in all.
+    loads : that they are shared out over, at most as many.
+    first_alone : whether the first is a load of its own, so that two moulds or more take two loads.
+    """
+    first = int(first_alone)
+    if first:
+        yield range(1)
+    if moulds > first:
+        for run in evenly(moulds - first, loads - first):
+            yield range(run.start + first, run.stop + first)
 
 
 def evenly(number: int, parts: int) -> Iterator[range]:

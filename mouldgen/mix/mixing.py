@@ -8,15 +8,16 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 from functools import partial
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING
 
 from mouldgen.errors import InputError
 from mouldgen.gap.aging import at_shop
 from mouldgen.gap.session import latest_close_s
+from mouldgen.job.first_article import first_alone as is_first_alone
 from mouldgen.job.shop_tables import Extras
 from mouldgen.job.work import work_times
 from mouldgen.mix.amounts import Amounts, amounts
-from mouldgen.mix.batches import Batches, BatchQuestion, Session, batches
+from mouldgen.mix.batches import Batches, BatchQuestion, Session, batches, one_mould, recipes
 from mouldgen.mix.clock import hands_of
 from mouldgen.mix.life import gel_s
 from mouldgen.mix.need import Need, need_of
@@ -26,56 +27,14 @@ from mouldgen.size.rubber import RubberSize
 
 if TYPE_CHECKING:
     from mouldgen.finding import Finding
-    from mouldgen.gap.budget import Gap
     from mouldgen.gap.question import GapQuestion
     from mouldgen.insert.facts import InsertFacts
-    from mouldgen.job.allowances import Allowances
     from mouldgen.job.material_tables import Resin
-    from mouldgen.job.model import Job, Piece
-    from mouldgen.size import SizeQuestion
+    from mouldgen.job.model import Piece
+    from mouldgen.mix.answered import Answered
     from mouldgen.size.mould_size import MouldSize
 
 _NEVER_BINDS_S = 2.0  # so near to the gel the air limits nothing by itself
-
-
-class Answered(Protocol):
-    """What closed forms say about a job: `mouldgen.answer.Answer` is one."""
-
-    @property
-    def job(self) -> Job:
-        """What the maker said."""
-
-    @property
-    def insert(self) -> InsertFacts:
-        """The insert as facts."""
-
-    @property
-    def allowances(self) -> Allowances:
-        """Of the piece's size class."""
-
-    @property
-    def sizes(self) -> SizeQuestion:
-        """What the sizes depend on besides the gap."""
-
-    @property
-    def question(self) -> GapQuestion:
-        """What the rules for the gap were asked."""
-
-    @property
-    def gap(self) -> Gap:
-        """Their answer."""
-
-    @property
-    def size(self) -> MouldSize | None:
-        """The sizes at that gap, or None in a conflict."""
-
-    @property
-    def fillings(self) -> int:
-        """How often a whole mould is filled."""
-
-    @property
-    def printed(self) -> int:
-        """Moulds that are printed."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -126,6 +85,19 @@ class Mixing:
         """Whether anything must be fixed before mixing."""
         return any(finding.severity == "stop" for finding in self.findings)
 
+    def one_alone(self) -> tuple[Session, ...]:
+        """One mould by itself in the way that is taken, pour by pour; none where nothing is.
+
+        Of a test casting, which goes before the sessions and is none of them.
+        """
+        question, pours = self.question, len(self.need.pours)
+        return tuple(
+            session
+            for recipe, sessions in zip(recipes(question), one_mould(question), strict=True)
+            if self.batches is not None and recipe == self.batches.recipe
+            for session in sessions[:pours]
+        )
+
     def catch_moulds(self, session: Session) -> int:
         """Catch moulds for what a session tops up to its least batch; 0 where it does not."""
         if not any(mix.topped_ml > 0.0 for mix in session.portions):
@@ -139,7 +111,12 @@ def left_ml(session: Session) -> float:
 
 
 def mixing(
-    answer: Answered, *, found: Amounts | None = None, most_per_load: int | None = None
+    answer: Answered,
+    *,
+    found: Amounts | None = None,
+    most_per_load: int | None = None,
+    first_alone: bool | None = None,
+    told: bool = True,
 ) -> Mixing:
     """How the resin of a job is mixed.
 
@@ -147,6 +124,9 @@ def mixing(
     found : the amounts of a finished set; None for those of the closed form, in which legs, pips
         and grooves are left out.
     most_per_load : moulds that go into the pot at once; None where that limits nothing.
+    first_alone : whether the first mould is a load of its own; None for as the job says.
+
+    told : whether findings are looked for where there are sessions; the heat of a cup takes time.
 
     Raises InputError where the job has no gap, or for fewer than one mould a load.
     """
@@ -176,6 +156,7 @@ def mixing(
         reserve_s=job.pour.reserve,
         most=most_at_once(answer, size, most_per_load),
         most_g=job.pour.batch,
+        first_alone=is_first_alone(job, answer.fillings) if first_alone is None else first_alone,
     )
     ways = batches(question)
     made = Mixing(
@@ -187,6 +168,8 @@ def mixing(
         catch_ml=(job.extras or Extras()).catch_volume,
         findings=(),
     )
+    if ways and not told:
+        return made
     return replace(made, findings=findings_of(made, answer, size, shown_mm=shown))
 
 

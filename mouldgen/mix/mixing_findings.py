@@ -14,20 +14,25 @@ from mouldgen.gap.push import push
 from mouldgen.gap.session import latest_close_s
 from mouldgen.mix.batches import one_mould
 from mouldgen.mix.clock import clock_text
+from mouldgen.mix.fewer_cells import most_cells
 from mouldgen.mix.weighing import ratio_finding, tint_findings
 from mouldgen.physics.constants import ZERO_CELSIUS
+from mouldgen.physics.cure import gel_time_at
 from mouldgen.size.round import Size
 from mouldgen.size.tray import TraySize
 
 if TYPE_CHECKING:
     from mouldgen.job.material_tables import Resin
+    from mouldgen.mix.answered import Answered
     from mouldgen.mix.batches import Session
-    from mouldgen.mix.mixing import Answered, Mixing
+    from mouldgen.mix.mixing import Mixing
     from mouldgen.size.mould_size import MouldSize
 
 MUCH = 0.25  # of what is poured, mixed for the least batch alone: more is looked at; our own choice
 BIG_CUP_G = 300.0  # that runs away is looked at; our own choice
 TOLD = 0.01  # of the resin: less is not worth a sentence
+TIGHT_S = 60.0  # to spare, under which a session is told to be tight; our own choice
+COLD = 1.5  # times the data sheet's gel, from which its other times are doubted; our own choice
 
 
 def findings_of(
@@ -42,7 +47,7 @@ def findings_of(
     job = answer.job
     found = [*_air(answer, size)]
     if made.batches is None:
-        return worst_first([*_no_time(made), *found])
+        return worst_first([*_no_time(made, family=job.mould.family), *found])
     found += _rounding(made)
     found += _least(made, printed=job.extras.catch_moulds if job.extras else 0)
     found += _small(made)
@@ -50,14 +55,19 @@ def findings_of(
     found += _heat(made, job.resin, shop_c=job.pour.shop)
     found += _tints(made, answer, shown_mm)
     found += _late(made, answer, size)
+    found += _tight(made)
+    found += _cold(job.resin, shop_c=job.pour.shop)
     found += _window(made, job.resin)
     found += _thin(job.resin, answer, size)
     return worst_first(found)
 
 
-def _no_time(made: Mixing) -> Iterator[Finding]:
+def _no_time(made: Mixing, *, family: str) -> Iterator[Finding]:
     """Not even one mould is shut in time by any way to mix."""
     q = made.question
+    cells = most_cells(q)
+    number = "one cell" if cells == 1 else f"{cells} or fewer cells"
+    fewer = "" if cells is None else f"{number} in a {family} ([mould] cells)"
     tried = one_mould(q)
     heaviest = [max(session.heaviest_g for session in sessions) for sessions in tried]
     light = [
@@ -74,7 +84,8 @@ def _no_time(made: Mixing) -> Iterator[Finding]:
             "mix.batch", "mix", "stop",
             f"One mould alone takes a mix of {least:g} g and [pour] batch is {q.most_g:g} g:"
             " nothing can be poured. Allow a larger batch, fill the mould in more"
-            f" layers{finer}, or take a resin with a smaller least batch.",
+            f" layers{finer}{fewer and f', take {fewer}'}, or take a resin with a smaller least"
+            " batch.",
             measured=least, limit=q.most_g, place="[pour] batch",
         )  # fmt: skip
         return
@@ -88,7 +99,7 @@ def _no_time(made: Mixing) -> Iterator[Finding]:
         "mix.no-time", "mix", "stop",
         f"Not one mould can be poured in time: alone it is shut {clock_text(clock.close_s)} after"
         f" mixing starts, and {_limit_words(worst)} allows {clock_text(clock.limit_s)}."
-        f" {_remedies(worst)}",
+        f" {_remedies(worst, fewer_cells=fewer)}",
         measured=clock.close_s, limit=clock.limit_s, place="[pour]",
     )  # fmt: skip
 
@@ -99,15 +110,17 @@ def _limit_words(session: Session) -> str:
     return "the gel less its reserve"
 
 
-def _remedies(session: Session) -> str:
+def _remedies(session: Session, *, fewer_cells: str) -> str:
     clock = session.clock
     longer = clock.close_s / clock.limit_s if clock.limit_s > 0.0 else math.inf
-    slower = f" (at least {longer:.2g} times as slow)" if math.isfinite(longer) else ""
+    times = math.ceil(10.0 * longer - 1e-6) / 10.0 if math.isfinite(longer) else 0.0
+    slower = f" (at least {times:g} times as slow)" if times else ""
     cups = sum(len(mix.cups) for mix in session.portions)
     fewer = ", or fewer colours in a mould" if cups > 1 else ""
     air = ", or a wider gap" if clock.limited_by == "air" else ""
     return (
-        f"Try a smaller batch in more layers, a cooler shop, a slower resin{slower}{air}{fewer};"
+        f"Try {fewer_cells and f'{fewer_cells}, '}a smaller batch in more layers, a cooler shop, a"
+        f" slower resin{slower}{air}{fewer};"
         " and time your own hands: [pour] mix and push_time, [work] split, stir, pour, place, lid"
         " and load are what the clock is made of."
     )
@@ -250,6 +263,37 @@ def _late(made: Mixing, answer: Answered, size: MouldSize) -> Iterator[Finding]:
         f" at {clock_text(pour.close)}; so much later the last inserts are too stiff to push home"
         " in it. Fill fewer moulds at once, or write the later close and take the wider gap.",
         measured=latest, limit=pour.close, place="[pour] close",
+    )  # fmt: skip
+
+
+def _tight(made: Mixing) -> Iterator[Finding]:
+    """A session that a dropped stick makes late."""
+    tightest = min(made.sessions, key=lambda session: session.clock.slack_s)
+    spare = tightest.clock.slack_s
+    if spare >= TIGHT_S or len(tightest.moulds) == 1:
+        return
+    yield Finding(
+        "mix.tight", "mix", "note",
+        f"The tightest session leaves {clock_text(math.floor(spare))} to spare. Walk through it"
+        " once without resin and time your hands ([work]); [pour] reserve keeps more time free"
+        " before the gel.",
+        measured=spare, limit=TIGHT_S, place="[pour] reserve",
+    )  # fmt: skip
+
+
+def _cold(resin: Resin, *, shop_c: float) -> Iterator[Finding]:
+    """A shop in which the data sheet's hours for the mould and the full cure are too few."""
+    sheet_k = resin.gel_temperature + ZERO_CELSIUS
+    times = gel_time_at(shop_c + ZERO_CELSIUS, gel_time=1.0, gel_temperature=sheet_k)
+    if times < COLD:
+        return
+    yield Finding(
+        "mix.cold", "mix", "warn",
+        f"At {shop_c:.3g} degC the resin gels {times:.1f} times as slowly as at the"
+        f" {resin.gel_temperature:.3g} degC of its data sheet, and it cures as slowly: its hours"
+        " until demoulding and until the full cure are too few. Warm the shop, or keep the moulds"
+        " warm, and look whether the data sheet allows this temperature at all.",
+        measured=shop_c, limit=resin.gel_temperature, place="[pour] shop",
     )  # fmt: skip
 
 

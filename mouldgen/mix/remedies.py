@@ -1,8 +1,8 @@
 """What would waste less resin where mixes are topped up: each remedy reckoned, not guessed.
 
-The sessions are cut again with a finer scale, without the least batch, and at wider gaps.  A
-wider gap lets air out for longer, so that more moulds are filled from one mix, and takes more
-resin in each: only the sum tells whether it is worth it.
+The sessions are cut again with a finer scale, without the least batch, without a load for the
+first article alone, and at wider gaps.  A wider gap lets air out for longer, so that more moulds
+are filled from one mix, and takes more resin in each: only the sum tells whether it is worth it.
 """
 
 from __future__ import annotations
@@ -20,8 +20,9 @@ from mouldgen.size import mould_size_of
 
 if TYPE_CHECKING:
     from mouldgen.mix.amounts import Amounts
+    from mouldgen.mix.answered import Answered
     from mouldgen.mix.batches import Batches
-    from mouldgen.mix.mixing import Answered, Mixing
+    from mouldgen.mix.mixing import Mixing
 
 WIDER_MM = (0.1, 0.2, 0.3, 0.4, 0.5, 0.7, 1.0)  # gaps that are tried, to the next tenth of a mm
 WORTH = 0.1  # of what is topped up: who saves less changes nothing; our own choice
@@ -53,7 +54,7 @@ def remedies_of(made: Mixing, answer: Answered) -> tuple[Remedy, ...]:
     if made.batches is None or made.batches.topped_ml <= 0.0:
         return ()
     worth = made.mixed_ml - WORTH * made.batches.topped_ml
-    found = [*_of_stock(made), *_of_gap(made, answer)]
+    found = [*_of_stock(made), *_of_first(made), *_of_gap(made, answer)]
     useful = sorted(
         (one for one in found if one.mixed_ml <= worth), key=lambda one: (one.mixed_ml, one.mixes)
     )
@@ -114,6 +115,15 @@ def _of_stock(made: Mixing) -> Iterator[Remedy]:
         if found and all(_mixed_ml(found[0]) < ml - 1.0 for ml in known):
             known.append(_mixed_ml(found[0]))
             yield Remedy(change, known[-1], found[0].mixes)
+
+
+def _of_first(made: Mixing) -> Iterator[Remedy]:
+    """With the first article cast among the rest."""
+    if made.question.first_alone:
+        found = batches(replace(made.question, first_alone=False))
+        if found:
+            change = "nobody shown the first piece before the rest is cast ([order] first_article)"
+            yield Remedy(change, _mixed_ml(found[0]), found[0].mixes)
 
 
 def _of_gap(made: Mixing, answer: Answered) -> Iterator[Remedy]:

@@ -48,6 +48,7 @@ _FIRST = {
     "insert-first": "the wood; then pour beside it, where the air can leave",
     "bottom-feed": "the wood, lid on; then by the funnel, until the vents show resin",
 }
+_WOOD_IN = "nothing: the wood is in; pour beside it, where the air can leave"
 # What can hurt at the pot and at the cup is told in full before the rest.
 _GRAVEST = ("pot", "urethane", "epoxy", "heat", "lathe", "demould", "first", "food")
 _TOLD_STOPS = 4  # lines of what must be fixed; the rest is told by the command that finds it
@@ -229,9 +230,10 @@ def _what(card: PotCard) -> str:
         names, filled = ("Filling", "Fillings"), " (moulds used again)"
     first, last = card.pieces
     pieces = f"piece {first}" if first == last else f"pieces {first}-{last}"
+    first_article = "; FIRST ARTICLE, alone" if card.first_alone and card.load == 1 else ""
     return (
         f"{names[not one]} {runs(card.moulds)} of {card.all_moulds}{filled}: {pieces} of"
-        f" {card.all_pieces} cast, {card.ordered} ordered"
+        f" {card.all_pieces} cast, {card.ordered} ordered{first_article}"
     )
 
 
@@ -250,6 +252,8 @@ def _boxes(card: PotCard) -> Iterator[str]:
             "TEST CAST FIRST: this wood cannot be had again. One casting of other wood, in the same"
             " kind of mould, cast and turned: ____________"
         )
+    if card.first_alone and card.load > 1 and card.pour == 1:
+        yield from _box(f"FIRST ARTICLE (load 1) finished, shown, approved on {'_' * 12}")
     if card.pour > 1 or card.since is not None:
         yield from _box(kept_from(card))
     else:
@@ -277,7 +281,7 @@ def _pour(card: PotCard) -> Iterator[str]:
         f"FILL     TO THE LINE, {length(card.fill_mm)} over the inside floor, slowly. Each"
         f" {'cavity' if card.rubber else 'mould'} takes {volumes(card.each_ml)}.", rest=" " * 9,
     )  # fmt: skip
-    yield f"FIRST    {_FIRST[card.sequence]}"
+    yield f"FIRST    {_FIRST[card.sequence] if card.pour == 1 else _WOOD_IN}"
 
 
 # ------------------------------------------------------------------------------------ after
@@ -298,7 +302,10 @@ def _lines_after(card: PotCard) -> Iterator[str]:
                 f"POUR {card.pour + 1}   from {long_time(opens)} to {long_time(closes)} after"
                 f" mixing: {pencil_time()} to {pencil_time()}"
             )
-            yield "         [ ] vented slowly, only once that opens; refilled; pressed again"
+            again = "[ ] refilled, only once that opens"
+            if card.pressed:
+                again = "[ ] vented slowly, only once that opens; refilled; pressed again"
+            yield f"         {again}"
     else:
         for what, time_s in (("DEMOULD", card.demould_s), ("TURN", card.turn_s)):
             told = f"  ({long_time(time_s)} after mixing)" if time_s is not None else ""

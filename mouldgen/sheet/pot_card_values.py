@@ -20,6 +20,7 @@ from mouldgen.mix.mixing import left_ml
 from mouldgen.sheet.pot_hold import hold_s, not_before_s, pressure_kpa
 from mouldgen.shop.no_spares import no_spares
 from mouldgen.size.rubber import RubberSize
+from mouldgen.units.beside import in_both
 
 if TYPE_CHECKING:
     from mouldgen.answer import Answer
@@ -150,6 +151,7 @@ class PotCard:
     release : whether the mould needs one, is cut away, or is of rubber and lets go.
     rubber : whether `moulds` are the cavities of rubber moulds.
     tests : castings of other wood that come before; 0 where there are spares.
+    first_alone : whether the first load is one mould, shown before the rest is cast.
     stops : what must be fixed first.
     """
 
@@ -193,6 +195,7 @@ class PotCard:
     release: Release
     rubber: bool
     tests: int
+    first_alone: bool
     stops: tuple[str, ...]
 
 
@@ -212,7 +215,12 @@ def pot_cards(
     findings : of the finished set; those of `made` are told as well.
     lettered : on the moulds.
     """
-    stops = dict.fromkeys(f.message for f in (*findings, *made.findings) if f.severity == "stop")
+    inches = answer.job.unit == "in"
+    stops = dict.fromkeys(
+        in_both(f.message, inches=inches)
+        for f in (*findings, *made.findings)
+        if f.severity == "stop"
+    )
     # Loads of as many moulds stand alike, and finding their places takes a moment.
     numbers = {len(session.moulds) for session in made.sessions}
     stand = {number: _in_pot(answer, size, number) for number in numbers}
@@ -289,6 +297,7 @@ def _card(
         release="rubber" if rubber else "release" if again or comes_out else "cut",
         rubber=rubber,
         tests=0 if test is None else test.tests,
+        first_alone=made.question.first_alone,
         stops=stops,
     )
 

@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING, Protocol
 
 from mouldgen.gap.sequence import RESIN_FIRST
 from mouldgen.job.cells import pieces_per_blank
+from mouldgen.job.first_article import first_alone
 from mouldgen.job.mixed import mixed_g_ml
-from mouldgen.mix.mixing import Answered, mixing
+from mouldgen.mix.answered import Answered
 from mouldgen.mould.families import family_of
 from mouldgen.shop.mould_plastic import beds_for, mould_plastic_ml
 from mouldgen.shop.no_spares import TESTS
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
 
 
 class ClosedForms(Answered, Protocol):
-    """What is read off the answer of closed forms, which lives on a floor above."""
+    """The same, with how many blanks are started."""
 
     @property
     def moulds(self) -> int:
@@ -83,35 +84,44 @@ class Needs:
 
 
 def needs_of(
-    answer: ClosedForms, *, most_per_load: int | None = None, found: Amounts | None = None
+    answer: ClosedForms,
+    *,
+    most_per_load: int | None = None,
+    found: Amounts | None = None,
+    size: MouldSize | None = None,
 ) -> Needs | None:
     """What closed forms tell of an order; None where no gap fits.
 
-    The first piece is cast, loaded and turned by itself where the customer is shown it, so the
-    set-ups come twice; so they do where a trial in other wood goes before the customer's own.
+    The first piece is turned by itself where the customer is shown it, so the set-ups come twice;
+    so they do where a trial in other wood goes before the customer's own, which is mixed and loaded
+    on top of what the order takes.
     Mixes and loads are those that the resin is really mixed in, least batches topped up; where not
     one mould can be poured in time, one mix a load.
 
     answer : of the job.
     most_per_load : moulds that the pot takes at once; None where that limits nothing.
     found : the resin of finished moulds; None reckons it from sizes.
+    size : of the mould at another gap than the answer's.  Its mixes are then not planned, which
+        takes longer than all else: mixes and loads count as one, and least batches are left out.
     """
-    job, size = answer.job, answer.size
+    job, at_gap = answer.job, size is not None
+    size = size or answer.size
     if size is None:
         return None
     family = family_of(job.mould.family)
     rubber = family.name == "master"
     turned_away = not (family.casts_each or rubber or job.mould.sets)
     trials = TESTS if job.order.customers_wood else 0
-    several = answer.fillings > 1 and job.order.pieces > 1
-    apart = trials or int(job.order.first_article and several)
     printed = (job.mould.sets or 1) if rubber else answer.printed
     printed += trials if turned_away else 0
     boxes = 1 if rubber else printed  # moulds of rubber come out of one printed box
     plastic_ml = boxes * mould_plastic_ml(size, family.name)
     beds = beds_for(size, job.printer, moulds=boxes)
     layers = beds * size.body_height_mm / job.printer.layer
-    mixed = _mixed(answer, size, most_per_load, found)
+    if at_gap:
+        mixed = _Mixed(_poured_ml(answer, size), mixes=1, loads=1, alone=1)
+    else:
+        mixed = _mixed(answer, size, most_per_load, found)
     return Needs(
         pieces=job.order.pieces,
         per_blank=pieces_per_blank(job),
@@ -125,11 +135,11 @@ def needs_of(
         plastic_g=plastic_ml * job.plastic.density,
         print_s=1000.0 * plastic_ml / job.printer.flow + layers * job.printer.layer_change,
         beds=beds,
-        mixes=mixed.mixes + apart * job.pour.layers,
+        mixes=mixed.mixes + trials * mixed.alone,
         tints=len(job.colour),
         pours=job.pour.layers,
-        loads=0 if job.pot is None else mixed.loads + apart * job.pour.layers,
-        batches=1 + apart,
+        loads=0 if job.pot is None else mixed.loads + trials * job.pour.layers,
+        batches=1 + (trials or int(first_alone(job, answer.fillings))),
         drilled=job.piece.hole is not None or job.piece.thread is not None,
         tapped=job.piece.thread is not None,
         pushed_s=job.pour.push_time if answer.gap.sequence == RESIN_FIRST else 0.0,
@@ -162,23 +172,37 @@ class _Mixed:
 
     resin_ml : poured, and what least batches and cups take over the card's loss [ml].
     mixes, loads : how often.
+    alone : mixes for one mould by itself.
     """
 
     resin_ml: float
     mixes: int
     loads: int
+    alone: int
+
+
+def _poured_ml(answer: ClosedForms, size: MouldSize) -> float:
+    return answer.fillings * size.blanks * (size.net_ml + size.riser_ml)
 
 
 def _mixed(
     answer: ClosedForms, size: MouldSize, most_per_load: int | None, amounts: Amounts | None
 ) -> _Mixed:
+    from mouldgen.mix.mixing import mixing  # late: at another gap no mixes are planned
+
     found = mixing(answer, found=amounts, most_per_load=most_per_load)
-    poured_ml = answer.fillings * size.blanks * (size.net_ml + size.riser_ml)
+    poured_ml = _poured_ml(answer, size)
     if amounts is not None:
         poured_ml = amounts.all.poured_ml
     if found.batches is not None:
         more_ml = max(0.0, found.more_ml) / (1.0 + answer.job.resin.loss)
-        return _Mixed(poured_ml + more_ml, found.batches.mixes, len(found.sessions))
+        return _Mixed(
+            poured_ml + more_ml,
+            mixes=found.batches.mixes,
+            loads=len(found.sessions),
+            alone=sum(len(session.portions) for session in found.one_alone()),
+        )
     at_once = min(most_per_load or answer.fillings, answer.printed)
-    runs = -(-answer.fillings // at_once) * answer.job.pour.layers
-    return _Mixed(poured_ml, runs, runs)
+    first = int(first_alone(answer.job, answer.fillings))
+    runs = (first - (first - answer.fillings) // at_once) * answer.job.pour.layers
+    return _Mixed(poured_ml, mixes=runs, loads=runs, alone=answer.job.pour.layers)

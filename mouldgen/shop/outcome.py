@@ -12,6 +12,7 @@ from itertools import accumulate
 from typing import TYPE_CHECKING
 
 from mouldgen.errors import JobError
+from mouldgen.finding import NOTHING_LEARNED, Learned
 from mouldgen.shop.belief import share_counts
 
 if TYPE_CHECKING:
@@ -82,18 +83,21 @@ def outcome(
     )
 
 
-def outcome_of(order: Order, *, castings: int, costs: Costs) -> Outcome:
+def outcome_of(
+    order: Order, *, castings: int, costs: Costs, learned: Learned = NOTHING_LEARNED
+) -> Outcome:
     """What is to be expected of an order's castings, as the job and the presets believe.
 
     order : its yield and its share of fills.
     castings : how many are started.
     costs : how much the two shares are believed.
+    learned : what castings have taught; with more of them the yield is surer.
     """
     return outcome(
         castings,
         yield_=order.yield_,
         fills=order.fills,
-        yield_seen=costs.yield_seen,
+        yield_seen=learned.yield_seen or costs.yield_seen,
         fills_seen=costs.fills_seen,
     )
 

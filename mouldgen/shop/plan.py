@@ -9,7 +9,7 @@ from functools import cache, cached_property
 from typing import TYPE_CHECKING, Protocol
 
 from mouldgen.job.shop_tables import Shop as ShopTable
-from mouldgen.mix.mixing import Answered
+from mouldgen.mix.answered import Answered
 from mouldgen.shop.activity import Schedule
 from mouldgen.shop.bottleneck import Bottleneck, bottleneck_of
 from mouldgen.shop.calendar import Entry, calendar_of
@@ -134,8 +134,10 @@ def plan_of(
     up = _up(answer)
 
     @cache  # what is asked for otherwise mostly has the same loads
-    def loads(fillings: int, at_once: int) -> tuple[LoadFacts, ...]:
-        return loads_of(answer, fillings, at_once=at_once, found=amounts, up=up)
+    def loads(fillings: int, at_once: int, first_alone: bool) -> tuple[LoadFacts, ...]:
+        return loads_of(
+            answer, fillings, at_once=at_once, first_alone=first_alone, found=amounts, up=up
+        )
 
     def facts(more_moulds: int, first_article: bool | None) -> WorkFacts:
         return facts_of_plan(

@@ -18,7 +18,8 @@ if TYPE_CHECKING:
     from mouldgen.job.model import Job
     from mouldgen.size.mould_size import MouldSize
 
-LoadsOf = Callable[[int, int], Sequence[LoadFacts]]  # of so many fillings, at most so many at once
+# Of so many fillings, at most so many at once, the first of them alone or not.
+LoadsOf = Callable[[int, int, bool], Sequence[LoadFacts]]
 
 
 def facts_of_plan(
@@ -54,10 +55,12 @@ def facts_of_plan(
     trial = bool(job.order.customers_wood)
     wants_first = (trial or job.order.first_article) if first_article is None else first_article
     shown = wants_first and (trial or (fillings > 1 and job.order.pieces > 1))
+    apart = shown and not trial  # the first of the order's own castings
     moulds, reused = _moulds(answer, fillings, rubber, trial=shown and trial, more=more_moulds)
     there_are = moulds * up if reused else fillings
     at_once = min(there_are, fillings, fillings if most is None else most)
-    rest = fillings - int(shown and not trial)
+    loads = tuple(loads_of(fillings, at_once, apart))
+    first = loads_of(1, 1, False)[0] if shown and trial else loads[0] if apart else None
     one_more = shown and trial and not reused  # the trial's mould is turned away
     return WorkFacts(
         times=times,
@@ -71,10 +74,10 @@ def facts_of_plan(
         blanks=size.blanks,
         castings=answer.moulds,
         pieces_each=pieces_per_blank(job),
-        first=next(iter(loads_of(1, 1))) if shown else None,
+        first=first,
         trial=shown and trial,
         approval_s=job.order.approval or 0.0,
-        loads=tuple(loads_of(rest, at_once)) if rest else (),
+        loads=loads[apart:],
         pieces=job.order.pieces,
         drilled=job.piece.thread is not None or job.piece.hole is not None,
         tapped=job.piece.thread is not None,

@@ -8,7 +8,8 @@ from itertools import groupby
 from typing import TYPE_CHECKING
 
 from mouldgen.errors import NoAnswerError
-from mouldgen.mix.mixing import Answered, mixing
+from mouldgen.mix.answered import Answered
+from mouldgen.mix.mixing import mixing
 from mouldgen.shop.work_facts import LoadFacts
 
 if TYPE_CHECKING:
@@ -27,6 +28,7 @@ def loads_of(
     fillings: int,
     *,
     at_once: int,
+    first_alone: bool = False,
     found: Amounts | None = None,
     up: int = 1,
 ) -> tuple[LoadFacts, ...]:
@@ -35,12 +37,14 @@ def loads_of(
     answer : its closed forms, with a size.
     fillings : cavities with a lid that are filled in all.
     at_once : of these, that moulds and pot take at most.
+    first_alone : whether the first is a load of its own.
     found : the amounts of a finished set, or None.
     up : cavities of one mould.
 
     Raises NoAnswerError where not one of them can be poured in time.
     """
-    made = mixing(_Part(answer, fillings, at_once), found=found, most_per_load=at_once)
+    part = _Part(answer, fillings, at_once)
+    made = mixing(part, found=found, most_per_load=at_once, first_alone=first_alone, told=False)
     if made.batches is None:
         stop = next((f for f in made.findings if f.severity == "stop"), None)
         raise NoAnswerError(

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from mouldgen.finding import Finding
-from mouldgen.mix.batches import one_mould, recipes
 from mouldgen.mix.buy import ResinPurchase, cheapest_packs
 from mouldgen.shop.no_spares import no_spares
 from mouldgen.shop.rough import rough_mm, sticks
@@ -239,15 +238,7 @@ def _at(price: tuple[float, Literal["g", "ml"]], grams: float, density_g_ml: flo
 
 def _of_a_test(mixed: Mixing) -> list[Portion]:
     """The mixes of one mould by itself, each with a least batch of its own."""
-    question, own = mixed.question, mixed.batches
-    pours = len(mixed.need.pours)
-    return [
-        mix
-        for recipe, sessions in zip(recipes(question), one_mould(question), strict=True)
-        if own is not None and recipe == own.recipe
-        for session in sessions[:pours]
-        for mix in session.portions
-    ]
+    return [mix for session in mixed.one_alone() for mix in session.portions]
 
 
 def _tints(job: Job, mixed: Mixing | None, *, need_g: float, tests: int) -> tuple[TintToBuy, ...]:

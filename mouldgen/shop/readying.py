@@ -56,9 +56,12 @@ def mould_steps(facts: WorkFacts) -> tuple[list[Step], list[str]]:
 
 
 def _printed(beds: Sequence[BedFacts]) -> tuple[str, ...]:
-    """A mould that is whole with this bed may have parts on those since the last whole one."""
-    last = next((n for n in range(len(beds) - 2, -1, -1) if beds[n].moulds), -1)
-    return tuple(f"print bed {n + 1}" for n in range(last + 1, len(beds)))
+    """A mould that is whole with this bed may have parts on any since the first mould's.
+
+    A bed of bodies before one of lids leaves bodies over, which come whole with a later one.
+    """
+    first = next((n for n, bed in enumerate(beds[:-1]) if bed.moulds), -1)
+    return tuple(f"print bed {n + 1}" for n in range(first + 1, len(beds)))
 
 
 def _print(bed: BedFacts, number: int, facts: WorkFacts, *, after: tuple[str, ...]) -> Step:

@@ -68,7 +68,9 @@ def test_every_mould_gets_every_pour_once(question: BatchQuestion) -> None:
     for cut in batches(question):
         numbers = [list(s.moulds) for s in cut.sessions if s.pour == 1]
         assert [n for run in numbers for n in run] == list(range(1, need.moulds + 1))
-        assert max(map(len, numbers)) - min(map(len, numbers)) <= 1
+        first, rest = numbers[: question.first_alone], numbers[question.first_alone :]
+        assert first == [[1]] * question.first_alone
+        assert max(map(len, rest), default=0) - min(map(len, rest), default=0) <= 1
         assert max(map(len, numbers)) <= question.most
         for _, load in groupby(cut.sessions, key=lambda s: s.load):
             assert [s.pour for s in load] == list(range(1, len(need.pours) + 1))
@@ -120,12 +122,40 @@ def test_grams_are_enough_and_cups_are_the_mix(question: BatchQuestion) -> None:
 @FEW
 @given(batch_questions(ways=("swirl",)))
 def test_no_fewer_loads_are_in_time(question: BatchQuestion) -> None:
-    """Of a swirl, where a larger load takes longer: one load less is never in time."""
+    """Of a swirl, where a larger load takes longer: one load less is never in time.
+
+    A first mould that is alone is one load; it is the rest that could be shared out over fewer.
+    """
+    first = int(question.first_alone)
+    rest = question.need.moulds - first
     for cut in batches(question)[:1]:
-        loads = cut.sessions[-1].load
-        least = math.ceil(question.need.moulds / question.most)
-        assume(loads > least)
-        largest = max(len(run) for run in evenly(question.need.moulds, loads - 1))
-        alone = replace(question, need=replace(question.need, moulds=largest), most=largest)
+        loads = cut.sessions[-1].load - first
+        assume(loads > math.ceil(rest / question.most))
+        largest = max(len(run) for run in evenly(rest, loads - 1))
+        alone = replace(
+            question, need=replace(question.need, moulds=largest), most=largest, first_alone=False
+        )
         again = [c for c in batches(alone) if c.recipe == cut.recipe]
         assert all(c.sessions[-1].load > 1 for c in again)
+
+
+@FEW
+@given(batch_questions())
+def test_a_first_mould_alone_is_one_load_and_the_rest_is_cut_as_if_it_were_all(
+    question: BatchQuestion,
+) -> None:
+    """Not where moulds hold colours of their own: then the rest holds others than a whole job."""
+    assume(question.need.moulds > 1 and question.need.way != "apart")
+    shown = {cut.recipe: cut for cut in batches(replace(question, first_alone=True))}
+    rest = replace(question.need, moulds=question.need.moulds - 1)
+    most = min(question.most, rest.moulds)
+    alike = replace(question, need=rest, most=most, first_alone=False)
+    others = {cut.recipe: cut for cut in batches(alike)}
+    assert set(shown) == set(others)
+    for recipe, cut in shown.items():
+        own, after = cut.sessions[: len(rest.pours)], cut.sessions[len(rest.pours) :]
+        assert [session.moulds for session in own] == [(1,)] * len(rest.pours)
+        moved = [tuple(number - 1 for number in session.moulds) for session in after]
+        assert moved == [session.moulds for session in others[recipe].sessions]
+        total = math.fsum(mix.poured_ml for s in cut.sessions for mix in s.portions)
+        assert math.isclose(total, question.need.per_mould_ml * question.need.moulds, rel_tol=1e-9)

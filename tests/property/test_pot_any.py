@@ -52,22 +52,30 @@ def verified(tier: PotTier, pot: Pot) -> None:
 
 @settings(max_examples=60, deadline=None)
 @given(
-    mould=st.one_of(ROUNDS, BOXES), pot=pots(), moulds=st.integers(1, 45), there=st.integers(1, 45)
+    mould=st.one_of(ROUNDS, BOXES),
+    pot=pots(),
+    moulds=st.integers(1, 45),
+    there=st.integers(1, 45),
+    shown=st.booleans(),
 )
-def test_any_order_is_loaded(mould: PotMould, pot: Pot, moulds: int, there: int) -> None:
+def test_any_order_is_loaded(
+    mould: PotMould, pot: Pot, moulds: int, there: int, shown: bool
+) -> None:
     free = pot.diameter - 2 * pot.margin
     if mould.across_mm > free + 1e-5 or mould.height_mm > pot.usable_mm + 1e-5:
         with pytest.raises(NoAnswerError, match=r"the pot (leaves|takes)"):
             plan_pot(mould, pot=pot, moulds=moulds, at_once=there)
         return
-    plan = plan_pot(mould, pot=pot, moulds=moulds, at_once=there)
+    plan = plan_pot(mould, pot=pot, moulds=moulds, at_once=there, first_alone=shown)
 
     assert plan is not None
     assert [n for load in plan.loads for n in load.numbers] == list(range(1, moulds + 1))
     sizes = [load.moulds for load in plan.loads]
-    assert max(sizes) - min(sizes) <= 1
+    alone = int(shown and moulds > 1)
+    assert sizes[:alone] == [1] * alone
+    assert max(sizes[alone:]) - min(sizes[alone:]) <= 1
     assert max(sizes) <= min(plan.per_load, there)
-    assert len(sizes) == math.ceil(moulds / plan.per_load)
+    assert len(sizes) == alone + math.ceil((moulds - alone) / plan.per_load)
     for load in plan.loads:
         assert len(load.tiers) <= tiers_in(pot, mould.height_mm)
         high = load.tiers[-1].stands_mm + load.tiers[-1].height_mm
@@ -75,7 +83,7 @@ def test_any_order_is_loaded(mould: PotMould, pot: Pot, moulds: int, there: int)
         assert load.left_mm >= -1e-5
         for tier in load.tiers:
             verified(tier, pot)
-    again = plan_pot(mould, pot=pot, moulds=moulds, at_once=there)
+    again = plan_pot(mould, pot=pot, moulds=moulds, at_once=there, first_alone=shown)
     assert again is not None
     assert [pot_svg(plan, load, title="t") for load in plan.loads] == [
         pot_svg(again, load, title="t") for load in again.loads

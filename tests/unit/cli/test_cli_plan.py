@@ -31,7 +31,7 @@ def test_the_calendar_by_day_the_table_and_what_holds_it_up():
     assert head.split() == ["day", "from", "to", "what", "how", "many", "waits", "until"]
     assert "Thu 26 Nov 08:00 dry the wood 7 inserts Sat 28 Nov 08:00" in run.words
     assert "first load: mix and pour 1 mould" in run.words
-    assert "load 1: mix and pour 6 moulds" in run.words
+    assert "load 2: mix and pour 6 moulds" in run.words
     assert "what if ready earlier by one more printer" in run.words
     assert "What holds it up most: with Saturday worked too it would be ready on" in run.words
     assert "No days are kept for the customer's look" in run.words

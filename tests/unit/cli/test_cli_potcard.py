@@ -48,9 +48,9 @@ def test_cards_are_printed_with_a_form_feed_between_them() -> None:
 
     assert printed.code == 0
     assert printed.err == ""
-    assert len(pages) == 6
+    assert len(pages) == 7
     assert [page.splitlines()[0].split("LOAD")[1] for page in pages] == [
-        f" {load} of 6" for load in range(1, 7)
+        f" {load} of 7" for load in range(1, 8)
     ]
 
 
@@ -73,7 +73,7 @@ def test_files_are_the_printed_cards_and_replace_those_of_an_earlier_run(tmp_pat
     wrote = mouldgen("potcard", DEMO, "--out", str(tmp_path), "--json")
 
     assert wrote.code == 0
-    names = [f"load-{load}.txt" for load in range(1, 7)]
+    names = [f"load-{load}.txt" for load in range(1, 8)]
     assert wrote.json["files"] == [(cards / name).as_posix() for name in names]
     assert sorted(path.name for path in cards.iterdir()) == sorted([*names, "load-9-notes.txt"])
     assert (tmp_path / DEMO / "mine.txt").read_text() == "beside them"
@@ -85,7 +85,7 @@ def test_files_are_the_printed_cards_and_replace_those_of_an_earlier_run(tmp_pat
 @pytest.mark.usefixtures("built")
 def test_a_load_or_a_paper_that_there_is_not_is_refused(tmp_path: Path) -> None:
     for words, says in (
-        (("--load", "9"), "--load: there is no load 9. Allowed: 1 to 6."),
+        (("--load", "9"), "--load: there is no load 9. Allowed: 1 to 7."),
         (("--paper", "a5"), "--paper: there is no paper 'a5'. Allowed: a4, letter."),
     ):
         refused = mouldgen("potcard", DEMO, *words)

@@ -36,6 +36,22 @@ def test_loads_are_the_fewest_and_even(moulds: int, loads: list[int]) -> None:
     assert [load.moulds for load in planned(moulds=moulds).loads] == loads
 
 
+@pytest.mark.parametrize(
+    ("moulds", "loads"),
+    [(1, [1]), (2, [1, 1]), (16, [1, 15]), (17, [1, 8, 8]), (32, [1, 11, 10, 10])],
+)
+def test_a_first_article_is_one_load_more_and_the_rest_is_even(
+    moulds: int, loads: list[int]
+) -> None:
+    """The rest goes in as if it were the whole order: sixteen are two loads, not three."""
+    plan = planned(moulds=moulds, first_alone=True)
+
+    assert [load.moulds for load in plan.loads] == loads
+    assert [n for load in plan.loads for n in load.numbers] == list(range(1, moulds + 1))
+    rest = planned(moulds=moulds - 1) if moulds > 1 else None
+    assert rest is None or [load.moulds for load in rest.loads] == loads[1:]
+
+
 def test_moulds_are_numbered_in_the_order_of_the_loads() -> None:
     plan = planned(moulds=31)
 

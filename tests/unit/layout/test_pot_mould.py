@@ -71,6 +71,17 @@ def test_a_rubber_mould_counts_all_its_cavities() -> None:
     assert blanks_in(answer.size) == 4
     assert plan is not None
     assert [load.moulds for load in plan.loads] == [1] * 5
+    # One cavity is filled for the first article; the 19 others take five fillings of four.
+    shown = pot_of_order(
+        answer.job,
+        answer.size,
+        sizes=answer.sizes,
+        blanks=20,
+        printed=answer.printed,
+        first_alone=True,
+    )
+    assert shown is not None
+    assert [load.moulds for load in shown.loads] == [1] * 6
 
 
 def test_the_least_batch_in_moulds() -> None:

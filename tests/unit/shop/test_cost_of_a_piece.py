@@ -14,6 +14,7 @@ from mouldgen.answer import answer_job
 from mouldgen.errors import InternalError, JobError
 from mouldgen.job.costs import Costs
 from mouldgen.job.load import load_job
+from mouldgen.job.mixed import mixed_g_ml
 from mouldgen.job.shop_tables import Work
 from mouldgen.job.work import WorkTimes, work_times
 from mouldgen.shop.cost import PARTS, OrderCost, Prices, order_cost
@@ -330,7 +331,15 @@ def test_a_trial_or_a_first_article_takes_its_own_mix_load_and_resin() -> None:
 
     none, shown = needs("order.first_article=false"), needs()
     assert (shown.mixes, shown.loads) == (none.mixes + 1, none.loads + 1)
-    assert shown.resin_ml == none.resin_ml  # one of those that are ordered
+    # It is one of those that are ordered, so that only its own cup takes more: 8 g stay in it,
+    # where the card's tenth of one mould is less.
+    assert (shown.castings, shown.trials) == (none.castings, none.trials) == (22, 0)
+    answer = answer_job(load_job("boathouse-pegs").job)
+    job, size = answer.job, answer.size
+    kept_ml = answer.allowances.cup_loss_g / mixed_g_ml(job.resin)
+    more_ml = kept_ml - job.resin.loss * (size.net_ml + size.riser_ml)
+    assert more_ml > 0.0
+    assert shown.resin_ml - none.resin_ml == pytest.approx(more_ml / (1.0 + job.resin.loss))
     trial = needs("order.customers_wood=true")
     certain = needs("order.yield=1", "order.first_article=false")  # as many castings, no trial
     assert trial.castings == certain.castings == 18

@@ -88,6 +88,20 @@ def test_a_mould_whose_parts_lie_on_several_beds_waits_for_all_of_them():
     assert ready == ["test bed 2"] + 19 * ["test bed 4"]
 
 
+def test_bodies_that_a_bed_leaves_over_come_whole_with_a_later_one_and_not_before():
+    """20 bodies; 16 lids; 10 lids and 6 bodies: four of the last ten bodies lie on the first."""
+    beds = (
+        BedFacts(HOUR, 1, first=True),
+        BedFacts(HOUR, 0),
+        BedFacts(HOUR, 16),
+        BedFacts(HOUR, 10),
+    )
+    steps, _ = mould_steps(facts(beds=beds))
+    after = {step.activity.name: step.activity.after for step in steps}
+    assert after["test bed 3"] == ("print bed 2", "print bed 3")
+    assert after["test bed 4"] == ("print bed 2", "print bed 3", "print bed 4")
+
+
 def test_the_rest_is_cast_once_the_first_article_is_approved():
     steps = by_name(facts(approval_s=2.0 * DAY))
     shown = steps["finish the first article"].activity.stages[-1]
