@@ -46,20 +46,11 @@ def test_comfortable_jobs_have_nothing_to_fix(job: Job) -> None:
     assert found.amounts.total_ml > found.answer.size.net_ml * job.order.pieces
 
 
-def test_wide_jobs_are_sound_or_say_why_not() -> None:
-    tally: Counter[str] = Counter()
-
-    @settings(many, max_examples=250)
-    @given(wide_jobs())
-    def each(job: Job) -> None:
-        count_sound_or_told(job, tally)
-
-    each()
-    # Seven of ten is what the domain is to give: five seeds of 250 draws by themselves gave 0.71 to
-    # 0.86, about 0.8 in the mean.  What is drawn here is not so even: Hypothesis seeks out values
-    # that stand in the source of whatever modules are loaded, edges among them, and in the whole
-    # suite that has given 0.67 and 0.69.  So this tells a fall, not the share.
-    assert tally["sound"] / tally["all"] >= 0.6, tally
+@settings(many, max_examples=250)
+@given(wide_jobs())
+def test_wide_jobs_are_sound_or_say_why_not(job: Job) -> None:
+    # How many of them get moulds is measured in test_share_of_wide_jobs.py, out of even draws.
+    count_sound_or_told(job, Counter())
 
 
 def built_with_nothing_to_fix(job: Job) -> MouldSet:
