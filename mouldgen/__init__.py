@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from mouldgen.build import build_moulds as build_moulds
+    from mouldgen.errors import CastingsError as CastingsError
     from mouldgen.errors import InputError as InputError
     from mouldgen.errors import InternalError as InternalError
     from mouldgen.errors import JobError as JobError
@@ -41,6 +42,7 @@ __version__ = "0.1.0"  # the only place; the package's metadata is made from it
 # folder: importing `mouldgen.build` would put the module in its place.
 _HOME = {
     "Bound": "mouldgen.finding",
+    "CastingsError": "mouldgen.errors",
     "Finding": "mouldgen.finding",
     "Gap": "mouldgen.gap.budget",
     "InputError": "mouldgen.errors",

@@ -19,6 +19,7 @@ import mouldgen
 
 ROOMS = (
     "pour",
+    "castings",
     "cavity",
     "check",
     "gap",

@@ -1,0 +1,1 @@
+"""The castings file, and what its rows teach about the gap."""

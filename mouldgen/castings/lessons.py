@@ -1,0 +1,104 @@
+"""What the castings file hands to a build: a moved air rule, a yield, a loss of resin."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from mouldgen.castings.design_columns import JobFacts
+from mouldgen.castings.least_cost import GapCost
+from mouldgen.castings.prior import LOSS_SEEN, YIELD_SEEN
+from mouldgen.castings.records import Casting, Load
+from mouldgen.castings.shares import Share, share_of
+from mouldgen.castings.tune import Tuned, tune
+from mouldgen.errors import InternalError
+from mouldgen.finding import NOTHING_LEARNED, Learned
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class LearnedLoss:
+    """Resin that stays in cups and on sticks.
+
+    share : of what was poured into moulds.
+    loads : that were weighed.
+    """
+
+    share: float
+    loads: int
+
+
+def learned(
+    castings: Sequence[Casting],
+    *,
+    job: JobFacts,
+    cost_at: Callable[[float], GapCost],
+    least_mm: float,
+    most_mm: float,
+) -> Learned:
+    """What a build takes from the castings: nothing until there are enough of them.
+
+    castings : rows of the file.
+    job : how its castings will be poured.
+    cost_at : what a casting costs at a printed gap.
+    least_mm, most_mm : what the rules other than air leave for the gap [mm].
+
+    Raises InternalError where the least gap is closed by what is taken up, or no gap is left.
+    """
+    return taught(tune(castings, job=job, cost_at=cost_at, least_mm=least_mm, most_mm=most_mm))
+
+
+def taught(tuned: Tuned) -> Learned:
+    """The same, of what is tuned already.
+
+    tuned : what castings say of a job's gap.
+    """
+    if not tuned.trust:
+        return NOTHING_LEARNED
+    return Learned(air_shift=tuned.air_shift, castings=tuned.castings)
+
+
+def learned_yield(castings: Sequence[Casting], *, believed: float, on: float = YIELD_SEEN) -> Share:
+    """Share of castings that come good; a repaired one is good.
+
+    castings : rows of the file; those without a result are passed over.
+    believed : the job's own yield, above 0 and below 1.
+    on : castings that it counts for.
+
+    Raises InternalError where the belief is certain or counts for nothing.
+    """
+    if not (0.0 < believed < 1.0 and on > 0.0):
+        raise InternalError(f"no yield is learned from a belief of {believed:g} on {on:g}")
+    noted = [one.result for one in castings if one.result is not None]
+    good = sum(one.outcome != "scrapped" for one in noted)
+    return share_of(good, len(noted), yes=believed * on, no=(1.0 - believed) * on)
+
+
+def learned_loss(
+    loads: Sequence[Load], *, poured_g: Callable[[Load], float], believed: float
+) -> LearnedLoss:
+    """Resin lost over resin poured, from the loads that were weighed.
+
+    The job's own loss counts as so many loads of the mean size as `prior.LOSS_SEEN` says.  A load
+    may seem to have lost less than nothing, where its moulds took less than was reckoned; all
+    together may not.
+
+    loads : of the file.
+    poured_g : what a load's moulds take [g].
+    believed : the job's own loss, 0 or more.
+
+    Raises InternalError where a load takes nothing or the belief is below 0.
+    """
+    weighed = [load for load in loads if load.mixed_g is not None and load.left_g is not None]
+    taken = [poured_g(load) for load in weighed]
+    if believed < 0.0 or not all(0.0 < each < math.inf for each in taken):
+        raise InternalError("a loss below 0, or a load whose moulds take nothing")
+    if not weighed:
+        return LearnedLoss(share=believed, loads=0)
+    lost = [
+        (load.mixed_g or 0.0) - (load.left_g or 0.0) - each
+        for load, each in zip(weighed, taken, strict=True)
+    ]
+    usual = LOSS_SEEN * math.fsum(taken) / len(taken)
+    share = (believed * usual + math.fsum(lost)) / (usual + math.fsum(taken))
+    return LearnedLoss(share=max(share, 0.0), loads=len(weighed))
