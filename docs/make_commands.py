@@ -14,6 +14,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from mouldgen.cli.app import COMMANDS, command
+from mouldgen.cli.log_commands import OWN
 
 PAGE = Path(__file__).with_name("commands.md")
 COLUMNS = 90
@@ -26,6 +27,7 @@ This page is made from the commands themselves by `make commands`; the words bet
 A JOB is the path of a job file, or the name of a shipped job.
 `--json` answers with one JSON object on standard output and nothing else there; whatever else is said goes to standard error.
 `--set` may be given many times and goes before the job file: `--set order.pieces=24 --set mould.gap='1.5 mm'`.
+What your castings teach goes into every answer where a castings file is there; `--no-castings` leaves it out, `--castings FILE` names another file: [the log](log.md).
 
 | exit code | meaning |
 | --- | --- |
@@ -75,6 +77,30 @@ A pressure is told only where the pot's rating is known and not exceeded; else t
 Between two cards stands a form feed, at which a printer starts a new sheet: `mouldgen potcard JOB | lp`.
 `--out DIR` writes them instead, as `cards/load-1.txt` and so on in the job's folder; cards of an earlier run go, whatever else lies there stays.
 With something that must be fixed every card says `NOT READY` on top, and the exit code is 1.""",
+    "log": """\
+Keeps what was poured and what was found at the lathe, a row a casting, in one file of your own; nothing leaves the machine. [The log](log.md) says what each word means, where the file lies and how it is moved.
+Alone it lists the loads that wait for their result.
+
+`mouldgen log pour boathouse-pegs:2` writes load 2 of the pot card down as the card has it; what was different is told: `--shop "19 C"`, `--close "16 min"`, `--pressure "45 psi"`, `--when "2026-11-20 18:30"`, `--gap "1-4=0.9 mm"`, `--moulds "1-6, 8"`, `--note`.
+Without `:2` it is the only load, or the next one that was not poured; with several pours the first opens the load and the later ones are noted.
+A pressure above the pot's rating, and a resin that had gelled before the mould was shut, are written down as told, with a warning.
+
+`mouldgen log result 12 "voids in 3 and 7, 7 scrapped, 25 min"` says what was found; numbers are those on the pot card, quotes may be left out, and what was understood is told in one sentence.
+Only voids that break the finished surface count, and a casting that was repaired is not scrapped.
+What could mean two things is asked back, with exit code 2 where nobody can be asked. At a terminal, without words, it asks three questions.
+Said again, a result replaces the one before.
+
+`mouldgen log undo` takes the last pour, result or reading back, and called again goes further back.
+`mouldgen log save FILE.csv`, or `.json`, writes all rows, `mouldgen log read FILE` takes such rows in, all of them or none, and `mouldgen log copy FILE` copies the file.""",
+    "tune": """\
+Says in one sentence what the last loads showed, at which gap a good piece costs least, and what that takes and saves against the gap of today; without castings it says that it has only the physics. [The log](log.md) says what the castings move, [what castings teach](tuning.md) how.
+Below it stands the chance of a void at some gaps, with the castings that stand for each, then how sure that is, whether the castings speak against the physics, and what was learned of yield and of resin that is lost; where you wrote those, what the log would say.
+Last comes the trial that is worth its money, or that none is, with the line that makes its moulds and the line that writes its pour down.
+`--pieces` says how many good ones are still to be made, which is what a trial is worth something for.
+`--pictures` draws the chance of a void as `plots/tune.svg` in the job's folder.
+A gap that you wrote is left as it is.
+Where nothing can be said of the gap, such as of a resin that gels before the mould is shut, it says why; the exit code is then 1.
+A castings file that cannot be read is refused here, with exit code 2; every other command says so in one line and reckons with the physics alone.""",
     "demo": """\
 Builds the shipped job `boathouse-pegs` with pictures, and says what to look at first.""",
     "heat": """\
@@ -134,6 +160,7 @@ Makes one mould for each of several gaps, each lettered with its gap and with a 
 The table says for every rung which rules it breaks, whether that lets voids be expected, and what it costs in resin, for one mould and for the whole order; the rules are asked for the order's moulds, not for one of each.
 `--gaps` takes a list, `0.6,0.9,1.2` or `"1/32,3/64 in"`, or a range, `0.6..1.4`, which `--steps` divides; a range is rounded to hundredths of a millimetre, which is what the moulds are lettered with.
 `--around` takes the job's own gap in the middle and goes 40 % to either side of it.
+`--each` prints several moulds of every gap: one casting of each says little of voids. The answer has the line that writes their pour into the log.
 
 The files go into a folder of the job's name with `-trial` behind it: the parts of every rung, one bed, or the fewest that hold them all, `trial.csv` with a line a rung, and `trial.json`.
 A gap that makes no mould, such as one that the insert does not enter, is told of and kept out; with `--anyway` it is printed too and says `MUST-FIX` in its names.
@@ -161,16 +188,18 @@ def _command(name: str) -> Iterator[str]:
     yield f"## {name}\n"
     yield WORDS[name] + "\n"
     yield f"```\n{help_of(name)}\n```\n"
+    for own in OWN if name == "log" else ():
+        yield f"```\n{help_of(name, own)}\n```\n"
 
 
-def help_of(name: str) -> str:
-    """What ``mouldgen NAME --help`` prints at a width of 90 columns."""
+def help_of(*words: str) -> str:
+    """What ``mouldgen WORDS --help`` prints at a width of 90 columns."""
     before = os.environ.get("COLUMNS")
     os.environ["COLUMNS"] = str(COLUMNS)
     out = io.StringIO()
     try:
         with contextlib.redirect_stdout(out):
-            command([name]).main([name, "--help"], prog_name="mouldgen", standalone_mode=False)
+            command(words).main([*words, "--help"], prog_name="mouldgen", standalone_mode=False)
     finally:
         if before is None:
             del os.environ["COLUMNS"]

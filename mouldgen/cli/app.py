@@ -13,18 +13,21 @@ from typing import Any
 
 import typer
 
+from mouldgen.cli import log_commands
 from mouldgen.cli import mould_commands as moulds
 from mouldgen.cli import shop_commands as shop
-from mouldgen.cli.options import Run, takes_job
+from mouldgen.cli.options import takes_job
 
+Command = Callable[..., Any]  # hands back what to run; log hands on to its own commands
 EPILOG = (
     "Exit codes: 0 done; 1 something must be fixed, or no gap fits; 2 bad input or words;"
     " 3 the disk or the system failed; 130 interrupted."
 )
 
 # In the order of ``--help``: what is used daily comes first.
-COMMANDS: tuple[Callable[..., Run], ...] = (
-    moulds.new, moulds.gap, moulds.build, shop.resin, shop.potcard, moulds.demo, moulds.heat,
+COMMANDS: tuple[Command, ...] = (
+    moulds.new, moulds.gap, moulds.build, shop.resin, shop.potcard, log_commands.log, moulds.tune,
+    moulds.demo, moulds.heat,
     moulds.check, moulds.beds, shop.pot, shop.buy, shop.plan, shop.quote, shop.dry, moulds.trial,
     moulds.presets, moulds.schema,
 )  # fmt: skip
@@ -44,16 +47,19 @@ def command(words: Sequence[str]) -> Any:
         context_settings={"help_option_names": ["--help", "-h"], "max_content_width": 100},
     )
     for function in COMMANDS:
+        if function is log_commands.log and "log" in words:
+            app.add_typer(log_commands.group(), name="log")  # it has commands of its own
+            continue
         app.command()(_spelt(function) if function.__name__ in words else _only_named(function))
     return typer.main.get_command(app)
 
 
-def _spelt(function: Callable[..., Run]) -> Callable[..., Run]:
+def _spelt(function: Command) -> Command:
     """The same with the words that all commands on a job take, where it is one."""
     return takes_job(function) if "asked" in function.__annotations__ else function
 
 
-def _only_named(function: Callable[..., Run]) -> Callable[[], None]:
+def _only_named(function: Command) -> Callable[[], None]:
     def stub() -> None:
         """Never called."""
 

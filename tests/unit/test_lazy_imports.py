@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-SLOW = {"manifold3d", "numpy", "pydantic", "rich", "scipy", "shapely", "trimesh"}
+SLOW = {"manifold3d", "numpy", "peewee", "pydantic", "rich", "scipy", "shapely", "trimesh"}
 
 ASK = """
 import json, sys
@@ -59,6 +59,22 @@ def test_a_plain_build_loads_nothing_that_only_scans_need(tmp_path: Path) -> Non
     words = f"'build', 'boathouse-pegs', '--quiet', '--out', {str(tmp_path)!r}"
 
     assert loaded(HELP.format(words=words)) & {"scipy", "trimesh"} == set()
+
+
+def test_a_gap_without_a_castings_file_reads_none(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    statement = HELP.format(words="'gap', 'boathouse-pegs', '--quiet'")
+    probe = 'print([n for n in sys.modules if n == "mouldgen.learn" or n.endswith(".store")])'
+    answer = subprocess.run(
+        [sys.executable, "-c", f"import sys\n{statement}\n{probe}"],
+        capture_output=True,
+        check=True,
+        text=True,
+    )
+
+    assert answer.stdout.splitlines()[-1] == "[]"
 
 
 def test_the_question_can_be_answered_with_yes() -> None:

@@ -1,0 +1,178 @@
+"""What a maker tells of a pour, read from the options of ``mouldgen log pour``."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from mouldgen import units
+from mouldgen.cli.say import printable
+from mouldgen.errors import MouldgenError, UsageError
+
+if TYPE_CHECKING:
+    from mouldgen.cli.log_pour import PourAsked
+
+_MOST = 10_000
+_WHEN = 'such as "2026-11-20 18:30", or "18:30" for today'
+_CLOCK = re.compile(r"(\d{1,2}):(\d{2})")
+_LONGEST_NOTE = 2000
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Told:
+    """What was told; None and empty for what the card says.
+
+    when : ISO 8601 with its offset; now where it was not told.
+    shop_c : temperature of the shop [C].
+    close_s : from mixing to pressure [s].
+    pressure_kpa : gauge [kPa].
+    gap_mm : of all moulds [mm].
+    gaps_mm : of those numbers that have another [mm].
+    moulds : numbers of those that were poured.
+    mixed_g, left_g : masses [g].
+    note : in the maker's words.
+    """
+
+    when: str
+    shop_c: float | None = None
+    close_s: float | None = None
+    pressure_kpa: float | None = None
+    gap_mm: float | None = None
+    gaps_mm: dict[int, float] = field(default_factory=dict)
+    moulds: tuple[int, ...] = ()
+    mixed_g: float | None = None
+    left_g: float | None = None
+    note: str = ""
+
+
+def read_told(asked: PourAsked, *, unit: str | None) -> Told:
+    """The options, read.
+
+    unit : of the job's bare lengths, or None.
+
+    Raises UnitError and UsageError with the option's name.
+    """
+    gap_mm, gaps_mm = _gaps(asked.gap, unit)
+    close_s = _read("--close", asked.close, units.time)
+    mixed_g = _read("--mixed", asked.mixed, units.mass)
+    left_g = _read("--left", asked.left, units.mass)
+    if close_s is not None and close_s <= 0.0:
+        raise UsageError("a mould is shut after mixing began", where="--close", allowed="above 0")
+    if mixed_g is not None and mixed_g <= 0.0:
+        raise UsageError("nothing was weighed out", where="--mixed", allowed="above 0")
+    if left_g is not None and mixed_g is not None and left_g > mixed_g:
+        raise UsageError(
+            "more was left over than was weighed out", where="--left", allowed="up to --mixed"
+        )
+    return Told(
+        when=read_when(asked.when),
+        shop_c=_read("--shop", asked.shop, units.temperature),
+        close_s=close_s,
+        pressure_kpa=_read("--pressure", asked.pressure, units.pressure),
+        gap_mm=gap_mm,
+        gaps_mm=gaps_mm,
+        moulds=() if asked.moulds is None else read_numbers(asked.moulds, where="--moulds"),
+        mixed_g=mixed_g,
+        left_g=left_g,
+        note=read_note(asked.note),
+    )
+
+
+def read_when(text: str | None) -> str:
+    """A moment of the shop's clock, ISO 8601 with its offset; now for None.
+
+    Raises UsageError for what is none, and for one that lies ahead.
+    """
+    now = dt.datetime.now(dt.UTC).astimezone()
+    if text is None:
+        return now.isoformat(timespec="seconds")
+    plain, clock = text.strip(), _CLOCK.fullmatch(text.strip())
+    try:
+        if clock:
+            time = dt.time(int(clock[1]), int(clock[2]))
+            moment = dt.datetime.combine(now.date(), time)
+        elif re.fullmatch(r"\d{4}-\d{2}-\d{2}", plain):
+            raise UsageError("the time of day is missing", where="--when", allowed=_WHEN)
+        else:
+            moment = dt.datetime.fromisoformat(plain)
+        if moment.tzinfo is None:
+            moment = moment.astimezone()  # as the clock of the shop had it on that day
+    except (ValueError, OverflowError) as problem:
+        if isinstance(problem, UsageError):
+            raise
+        raise UsageError(
+            f'"{printable(plain)}" is no moment', where="--when", allowed=_WHEN
+        ) from None
+    if moment > now + dt.timedelta(minutes=1):
+        raise UsageError(f'"{printable(plain)}" lies ahead', where="--when", allowed=_WHEN)
+    return moment.isoformat(timespec="seconds")
+
+
+def read_numbers(text: str, *, where: str) -> tuple[int, ...]:
+    """Numbers such as ``1-4, 7``, rising.
+
+    where : the option, for messages.
+
+    Raises UsageError for what is none, and for one that is there twice.
+    """
+    numbers: list[int] = []
+    for part in re.split(r"[,\s]+(?:and\s+)?", re.sub(r"\s*[-–]\s*", "-", text.strip())):
+        found = re.fullmatch(r"(\d{1,6})(?:-(\d{1,6}))?", part)
+        first = int(found[1]) if found else 0
+        last = int(found[2] or first) if found else 0
+        if not 1 <= first <= last <= _MOST:
+            raise UsageError(
+                f'"{printable(text)}" names no castings',
+                where=where,
+                allowed="numbers on the pot card, such as 1-4, 7",
+            )
+        numbers += range(first, last + 1)
+    if len(set(numbers)) != len(numbers):
+        raise UsageError(f'"{printable(text)}" names a casting twice', where=where)
+    return tuple(sorted(numbers))
+
+
+def read_note(text: str | None) -> str:
+    """A note in one line.
+
+    Raises UsageError for one that is very long.
+    """
+    plain = " ".join(printable(text or "").split())
+    if len(plain) > _LONGEST_NOTE:
+        raise UsageError(
+            "that is too long for a note", where="--note", allowed=f"{_LONGEST_NOTE} characters"
+        )
+    return plain
+
+
+def _gaps(texts: tuple[str, ...], unit: str | None) -> tuple[float | None, dict[int, float]]:
+    """The gap of all, and those of some."""
+    whole: float | None = None
+    some: dict[int, float] = {}
+    for text in texts:
+        numbers, equals, gap = text.rpartition("=")
+        gap_mm = _read("--gap", gap, lambda one: units.length(one, default=unit)) or 0.0
+        if gap_mm <= 0.0:
+            raise UsageError(f'"{printable(text)}" is no gap', where="--gap", allowed="above 0 mm")
+        named = read_numbers(numbers, where="--gap") if equals else ()
+        if (not equals and whole is not None) or some.keys() & set(named):
+            raise UsageError(
+                f'"{printable(text)}" speaks of a casting for the second time', where="--gap"
+            )
+        if equals:
+            some.update(dict.fromkeys(named, gap_mm))
+        else:
+            whole = gap_mm
+    return whole, some
+
+
+def _read(where: str, text: str | None, read: Callable[[str], float]) -> float | None:
+    if text is None:
+        return None
+    try:
+        return read(text)
+    except MouldgenError as problem:
+        raise problem.at(where) from None
