@@ -63,7 +63,9 @@ def build_moulds(
     """
     memo = Memo(most=0) if memo is None else memo
     answer = _with_cavity(answer_job(job, learned=learned), memo)
-    fingerprint = digest(job).hex()
+    # The gap depends on the castings; a job that they do not move keeps its fingerprint.
+    shift = learned.air_shift if job.mould.gap == "auto" else 0.0
+    fingerprint = digest((job, shift) if shift else job).hex()
     known = _known_before(answer, given)
     if answer.size is None:
         return MouldSet.in_conflict(answer, fingerprint=fingerprint, findings=worst_first(known))

@@ -65,12 +65,29 @@ class Bound:
 class Learned:
     """What the castings file has taught, handed to `build` by its caller.
 
-    air_shift : natural logarithm by which castings move the air rule's value; 0 with none.
-    castings : how many castings that rests on.
+    air_shift : natural logarithm by which castings move the air rule's value; 0 with none, with
+        too few, and where the maker wrote the gap.
+    castings : with a result, that say something of the gap.
+    voids, loads : how many of those had voids, and in how many loads they were poured.
+    yield_ : share of castings that comes good, which the job has as its own; None where the maker
+        wrote one or nothing is known.
+    yield_castings : that it rests on, besides what is believed.
+    yield_seen : castings that it counts for, what is believed among them; 0 where there is none.
+    loss : resin that stays in cups and on sticks, over what is poured; None as for the yield.
+    loss_loads : weighed loads that it rests on, besides what is believed.
+    unread : why castings could not be reckoned with; empty where they could.
     """
 
     air_shift: float = 0.0
     castings: int = 0
+    voids: int = 0
+    loads: int = 0
+    yield_: float | None = None
+    yield_castings: int = 0
+    yield_seen: float = 0.0
+    loss: float | None = None
+    loss_loads: int = 0
+    unread: str = ""
 
 
 NOTHING_LEARNED = Learned()

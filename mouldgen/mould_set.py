@@ -29,7 +29,7 @@ class MouldSet:
     """A set of moulds for one job: everything that files, sheets and pages show.
 
     answer : the closed forms.
-    fingerprint : of the job and all its cards, as hexadecimal digits.
+    fingerprint : of the job with all its cards and what castings move, as hexadecimal digits.
     plan, parts : where the features are, and the meshes; None in a conflict.
     measured_least_mm : the least gap measured on the solids [mm], or None.
     tried : the virtual pour, upright and leaning; None in a conflict.

@@ -1,4 +1,4 @@
-"""A trial: one mould for each of several gaps, to be cast alike and cut open.
+"""A trial: one mould or more for each of several gaps, to be cast alike and cut open.
 
 Each rung of the ladder is a set made with its own gap and lettered with it, A the narrowest.
 """
@@ -83,13 +83,15 @@ class Trial:
     job : without its extras.
     rungs : the narrowest first.
     made : those that are printed: without the ones that must be fixed, unless asked for.
-    beds : with one mould of each of those.
+    beds : with the moulds of those.
+    each : moulds of every gap.
     """
 
     job: Job
     rungs: tuple[Rung, ...]
     made: tuple[Rung, ...]
     beds: tuple[BedPlan, ...]
+    each: int = 1
 
     @property
     def kept_out(self) -> tuple[Rung, ...]:
@@ -108,22 +110,25 @@ class Trial:
 
     @property
     def resin_g(self) -> float:
-        """Resin to weigh for one casting of each, loss included [g]."""
-        return sum(rung.found.amounts.one.total_g for rung in self.made if rung.found.amounts)
+        """Resin to weigh for one casting in every mould, loss included [g]."""
+        one = sum(rung.found.amounts.one.total_g for rung in self.made if rung.found.amounts)
+        return self.each * one
 
 
 def run_trial(
     job: Job,
     gaps_mm: Sequence[float],
     *,
+    each: int = 1,
     anyway: bool = False,
     learned: Learned = NOTHING_LEARNED,
     memo: Memo | None = None,
 ) -> Trial:
-    """A mould for each gap, and the fewest beds that hold them all.
+    """Moulds for each gap, and the fewest beds that hold them all.
 
     job : presets and shop file merged in; its own gap and its extras do not count.
     gaps_mm : in any order, no two of which would be lettered alike [mm].
+    each : moulds of every gap, 1 or more.
     anyway : print the rungs that must be fixed too.
     learned, memo : as `build_moulds` takes them.
 
@@ -138,9 +143,9 @@ def run_trial(
     )
     made = tuple(rung for rung in rungs if anyway or not rung.found.stopped)
     # What is too large for the printer has no bed of its own set either.
-    lying = [part for rung in made if rung.found.beds for part in rung.parts]
+    lying = [replace(part, count=each) for rung in made if rung.found.beds for part in rung.parts]
     beds = lay_out(footprints_of(lying, moulds=1), printer=job.printer)
-    return Trial(bare, rungs, made, beds)
+    return Trial(bare, rungs, made, beds, each)
 
 
 def _require_ladder(ladder: Sequence[float]) -> None:

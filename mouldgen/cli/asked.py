@@ -20,6 +20,8 @@ class Asked:
     sets : settings such as ``order.pieces=24``.
     quiet : only the result and what must be fixed.
     verbose : every note, every source.
+    castings : the castings file, or None for the shop's own.
+    no_castings : as if none were logged.
     """
 
     job: str
@@ -28,6 +30,8 @@ class Asked:
     sets: tuple[str, ...] = ()
     quiet: bool = False
     verbose: bool = False
+    castings: Path | None = None
+    no_castings: bool = False
 
     def into(self, out: Path) -> Asked:
         """The same, with its files in another folder.
@@ -37,7 +41,13 @@ class Asked:
         return replace(self, out=out)
 
     def load(self) -> LoadedJob:
-        """Read the job.  Raises what `mouldgen.job.load.load_job` raises."""
+        """Read the job, and what castings teach it.
+
+        Raises what `mouldgen.job.load.load_job` raises, UsageError for a castings file that was
+        named and is not there.
+        """
+        from mouldgen.cli.lessons import with_lessons
         from mouldgen.job.load import load_job
 
-        return load_job(self.job, sets=self.sets)
+        loaded = load_job(self.job, sets=self.sets)
+        return with_lessons(loaded, self.job, castings=self.castings, without=self.no_castings)

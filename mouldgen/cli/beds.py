@@ -13,6 +13,7 @@ from mouldgen.cli.say import say, say_json, say_wrapped
 from mouldgen.cli.tables import table
 from mouldgen.cli.words import count, percent
 from mouldgen.errors import UsageError
+from mouldgen.units.beside import in_both
 
 if TYPE_CHECKING:
     from mouldgen.layout.beds import BedPlan
@@ -33,7 +34,7 @@ def show_beds(asked: Asked, *, moulds: int | None, effort: str) -> int:
     taken = _effort(effort)
     loaded = asked.load()
     with busy(f"Laying out the beds of {loaded.job.name}", quiet=asked.quiet):
-        found = build_moulds(loaded.job, given=loaded.given)
+        found = build_moulds(loaded.job, learned=loaded.learned, given=loaded.given)
         number = found.answer.printed if moulds is None else moulds
         if found.parts is not None and (moulds is not None or found.beds):
             found = replace(found, beds=_laid_out(found, number, taken))
@@ -45,6 +46,8 @@ def show_beds(asked: Asked, *, moulds: int | None, effort: str) -> int:
         say_remedies(found.answer.gap, inches=inches)
     else:
         _say_beds(found, number, effort=taken, quiet=asked.quiet)
+        if moulds is None and not asked.quiet:
+            _say_test_mould(found)
     return int(found.stopped)
 
 
@@ -63,12 +66,31 @@ def _say_beds(found: MouldSet, moulds: int, *, effort: Effort, quiet: bool) -> N
     say(table(rows, right=(0, 1)))
     if not quiet:
         say()
+        size = in_both(str(found.beds[0].bed), inches=found.answer.job.unit == "in")
         say_wrapped(
             f"{_what(found, moulds)} on {count(len(found.beds), 'bed')}, each"
-            f" {found.beds[0].bed}. Parts keep off the edge and off one another as [printer]"
+            f" {size}. Parts keep off the edge and off one another as [printer]"
             " margin and spacing say."
         )
         say_wrapped(_how_few(len(found.beds), _least(found, moulds), effort))
+
+
+def _say_test_mould(found: MouldSet) -> None:
+    """Wood without spares waits for a test in other wood, whose mould is turned away with it."""
+    from mouldgen.mould.families import family_of
+
+    job = found.answer.job
+    used_again = (
+        found.rubber is not None or job.mould.sets or family_of(job.mould.family).casts_each
+    )
+    if not job.order.customers_wood or used_again:
+        return
+    beds = [str(bed.number) for bed in found.beds if bed.first_mould]
+    which = f"bed{'s' * (len(beds) > 1)} {' and '.join(beds)}"
+    say_wrapped(
+        "The test in other wood, which goes before the customer's, takes one mould more than these:"
+        f" print {which} twice."
+    )
 
 
 def _how_few(beds: int, least: int, effort: Effort) -> str:

@@ -25,7 +25,7 @@ def build_and_write(asked: Asked, *, pictures: bool, anyway: bool) -> int:
 
     loaded = asked.load()
     with busy(f"Building the moulds of {loaded.job.name}", quiet=asked.quiet):
-        found = build_moulds(loaded.job, given=loaded.given)
+        found = build_moulds(loaded.job, learned=loaded.learned, given=loaded.given)
     try:
         written = _write(asked, found, pictures=pictures, anyway=anyway)
     except NoAnswerError:
@@ -55,6 +55,7 @@ def draw_pictures(found: MouldSet) -> dict[str, bytes]:
     from mouldgen.sheet.set_picture import set_pictures
 
     parts, tried, job = found.parts, found.tried, found.answer.job
+    learned = found.answer.question.learned
     if parts is None or tried is None:
         return {}
     upright = pocket_svg(tried.pours[0], title=f"{job.name}: poured upright")
@@ -62,7 +63,7 @@ def draw_pictures(found: MouldSet) -> dict[str, bytes]:
     if tried.best:
         leaning = pocket_svg(tried.proposed, title=f"{job.name}: poured leaning")
         drawn["pockets-leaning.svg"] = leaning.encode()
-    drawn["gap.svg"] = bounds_drawing(answered(job).gap, name=job.name)
+    drawn["gap.svg"] = bounds_drawing(answered(job, learned=learned).gap, name=job.name)
     return drawn
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from mouldgen.cli.asked import Asked
@@ -13,26 +12,13 @@ from mouldgen.cli.progress import busy
 from mouldgen.cli.say import say, say_json, say_wrapped
 from mouldgen.errors import UsageError
 from mouldgen.finding import worst_first
+from mouldgen.sheet.order_work import Worked, purchase_of, worked_out
 
 if TYPE_CHECKING:
     from mouldgen.answer import Answer
-    from mouldgen.finding import Finding
     from mouldgen.job.load import LoadedJob
-    from mouldgen.mix.amounts import Amounts
     from mouldgen.shop.outcome import Expected, Outcome
     from mouldgen.shop.purchase import CountToBuy, Purchase
-
-
-@dataclass(frozen=True, eq=False)
-class _Made:
-    """What was worked out: with every solid, or in closed form."""
-
-    answer: Answer
-    amounts: Amounts | None
-    findings: tuple[Finding, ...]
-    filament_g: float | None = None
-    mould_g: float = 0.0
-    rubber_g: float | None = None
 
 
 def show_buy(asked: Asked, *, quick: bool) -> int:
@@ -50,7 +36,7 @@ def show_buy(asked: Asked, *, quick: bool) -> int:
         return 1
     given = loaded.given  # what a maker wrote goes before the card
     by_price = "resin.price" in given and "resin.packs" not in given
-    found, outcome = _list(made, made.amounts, by_price=by_price)
+    found, outcome = purchase_of(made, made.amounts, by_price=by_price)
     stopped = any(finding.severity == "stop" for finding in (*made.findings, *found.findings))
     if asked.json:
         say_json({**_data(found, outcome, made.answer), "quick": quick})
@@ -67,7 +53,7 @@ def show_buy(asked: Asked, *, quick: bool) -> int:
     return int(stopped)
 
 
-def _say_conflict(asked: Asked, made: _Made) -> None:
+def _say_conflict(asked: Asked, made: Worked) -> None:
     gap, inches = made.answer.gap, made.answer.job.unit == "in"
     if asked.json:
         say_json({"job": made.answer.job.name, "conflict": gap.conflict})
@@ -76,27 +62,13 @@ def _say_conflict(asked: Asked, made: _Made) -> None:
     say_remedies(gap, inches=inches)
 
 
-def _built(loaded: LoadedJob) -> _Made:
+def _built(loaded: LoadedJob) -> Worked:
     from mouldgen.build import build_moulds
 
-    found = build_moulds(loaded.job, given=loaded.given)
-    parts, again = found.parts, found.answer.printed < found.answer.fillings
-    one_ml = (
-        0.0
-        if parts is None or again
-        else sum(p.mesh.volume_mm3 for p in parts.parts if p.count is None) / 1000.0
-    )
-    return _Made(
-        answer=found.answer,
-        amounts=found.amounts,
-        findings=found.findings,
-        filament_g=found.filament_g,
-        mould_g=0.0 if found.rubber else one_ml * loaded.job.plastic.density,
-        rubber_g=found.rubber.total_g if found.rubber else None,
-    )
+    return worked_out(build_moulds(loaded.job, learned=loaded.learned, given=loaded.given))
 
 
-def _quick(loaded: LoadedJob) -> _Made:
+def _quick(loaded: LoadedJob) -> Worked:
     from mouldgen.answer import answer_job
     from mouldgen.mix.amounts import amounts, findings_of
 
@@ -105,10 +77,10 @@ def _quick(loaded: LoadedJob) -> _Made:
             "a shell has no closed form: its cavity is measured", where="--quick",
             try_="Leave --quick out.",
         )  # fmt: skip
-    answer = answer_job(loaded.job)
+    answer = answer_job(loaded.job, learned=loaded.learned)
     size = answer.size
     if size is None:
-        return _Made(answer, None, ())
+        return Worked(answer, None, ())
     found = amounts(
         size.net_ml * size.blanks,
         riser_ml=size.riser_ml * size.blanks,
@@ -117,42 +89,7 @@ def _quick(loaded: LoadedJob) -> _Made:
         resin=loaded.job.resin,
         scale_g=loaded.job.shop.scale,
     )
-    return _Made(answer, found, findings_of(found))
-
-
-def _list(made: _Made, amounts: Amounts, *, by_price: bool) -> tuple[Purchase, Outcome]:
-    from mouldgen.cli.pot_loads import most_per_load
-    from mouldgen.job.cells import pieces_per_blank
-    from mouldgen.job.costs import costs
-    from mouldgen.mix.mixing import mixing
-    from mouldgen.mix.remedies import with_remedies
-    from mouldgen.shop.outcome import outcome_of
-    from mouldgen.shop.purchase import purchase
-
-    answer, job = made.answer, made.answer.job
-    money = costs(job.cost, job.shop)
-    mixed = mixing(answer, found=amounts, most_per_load=most_per_load(answer))
-    mixed = with_remedies(mixed, answer)
-    kerf = answer.lathe.kerf_mm if job.piece.kerf is None else job.piece.kerf
-    found = purchase(
-        job,
-        amounts,
-        facts=answer.insert,
-        castings=answer.moulds,
-        wanted=-(-job.order.pieces // pieces_per_blank(job)),
-        blanks=answer.sizes.blanks,
-        costs=money,
-        kerf_mm=kerf,
-        filament_g=made.filament_g,
-        mould_g=made.mould_g,
-        rubber_g=made.rubber_g,
-        made=mixed,
-        by_price=by_price,
-    )
-    # What is bought for catch moulds is told with what would save it; the rest is for `resin`.
-    told = [f for f in mixed.findings if f.severity == "stop" or f.id == "mix.least"]
-    found = replace(found, findings=(*found.findings, *told))
-    return found, outcome_of(job.order, castings=answer.moulds, costs=money)
+    return Worked(answer, found, findings_of(found))
 
 
 def _data(found: Purchase, outcome: Outcome, answer: Answer) -> dict[str, Any]:

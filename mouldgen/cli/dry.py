@@ -28,6 +28,11 @@ _ORDER = (
     " its build no longer asks about moisture. On a shelf it is only in balance with the air of the"
     " shop, and not dry: a meter's reading goes into [insert] moisture."
 )
+# Common practice, no source.
+_OVEN = (
+    "Dry wood in no oven that food goes into, with the room aired, and stay near: warm wood and its"
+    " sap can catch fire."
+)
 
 
 @dataclass(frozen=True, eq=False)
@@ -268,7 +273,7 @@ def _rules(pieces: Sequence[PieceDrying], *, verbose: bool) -> list[str]:
         )
     if any(not weighing.timed for piece in pieces for weighing in piece.weighings):
         told.append("A day without a time is taken at noon.")
-    return [*told, _ORDER]
+    return [*told, _ORDER, _OVEN]
 
 
 def _alike(names: Sequence[str]) -> list[tuple[str, str]]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
@@ -12,18 +11,31 @@ from mouldgen.cli.asked import Asked
 from mouldgen.cli.findings import say_findings
 from mouldgen.cli.say import say, say_json, say_wrapped, width
 from mouldgen.cli.tables import table
-from mouldgen.cli.words import either, strict_gap
 from mouldgen.cli.words import gap as gap_words
-from mouldgen.finding import NOTHING_LEARNED
+from mouldgen.sheet.gap_words import (
+    KINDS,
+    answered,
+    bounds_drawing,
+    first_sentence,
+    setting_bound,
+    size_words,
+)
 from mouldgen.units.beside import in_both
 
 if TYPE_CHECKING:
-    from mouldgen.answer import Answer
-    from mouldgen.finding import Bound, Finding, Learned
+    from mouldgen.finding import Bound, Finding
     from mouldgen.gap.budget import Gap
-    from mouldgen.job.model import Job
 
-KINDS = {"at_least": "at least", "at_most": "at most", "advice": "advice"}
+__all__ = [
+    "answered",
+    "bounds_drawing",
+    "bounds_table",
+    "draw_bounds",
+    "first_sentence",
+    "say_remedies",
+    "setting_bound",
+    "show_gap",
+]
 
 
 def show_gap(asked: Asked, *, pictures: bool = False) -> int:
@@ -65,57 +77,6 @@ def show_gap(asked: Asked, *, pictures: bool = False) -> int:
     return code
 
 
-def answered(job: Job, *, learned: Learned = NOTHING_LEARNED) -> Answer:
-    """The answer of the rules, with how far heat would really let the gap go.
-
-    A build asks heat only whether it binds at the gap; a table, and a plot of what is too wide,
-    need the true limit.
-
-    learned : what castings have taught.
-    """
-    from mouldgen.answer import answer_job
-    from mouldgen.gap.heat import heat
-
-    answer = answer_job(job, learned=learned)
-    gap = answer.gap
-    if gap.gap_mm is None:  # heat was asked in full
-        return answer
-    bounds = tuple(heat(answer.question) if b.rule == "heat" else b for b in gap.bounds)
-    return replace(answer, gap=replace(gap, bounds=bounds))
-
-
-def first_sentence(gap: Gap, *, inches: bool) -> str:
-    """The gap, what set it and what would narrow it; or why there is none."""
-    return in_both(_first_sentence(gap, inches=inches), inches=inches)
-
-
-def _first_sentence(gap: Gap, *, inches: bool) -> str:
-    if gap.gap_mm is None:
-        return f"No gap meets every rule. {gap.conflict}"
-    asking = setting_bound(gap)
-    size = gap_words(gap.gap_mm, inches=inches)
-    if gap.set_by != asking.rule:
-        return f"The gap is {size} all round, set by you; {_asked_for(asking, inches=inches)}."
-    narrower = f" To narrow it: {either(asking.relax)}." if asking.relax else ""
-    return f"The gap is {size} all round, set by {gap.set_by}: {asking.why}.{narrower}"
-
-
-def _asked_for(bound: Bound, *, inches: bool) -> str:
-    """What the rule that asks for the most would have had instead of the maker's own gap."""
-    if bound.value_mm is None:
-        return f"no gap meets {bound.rule}: {bound.why}"
-    if bound.value_mm == 0.0:
-        return "no rule asks for one"
-    return f"{bound.rule} asks for {strict_gap(bound, inches=inches)}"
-
-
-def setting_bound(gap: Gap) -> Bound:
-    """The bound that asks for the most, also where the maker gave the gap."""
-    least = [bound for bound in gap.bounds if bound.kind == "at_least"]
-    named = [bound for bound in least if bound.rule == gap.set_by]
-    return named[0] if named else max(least, key=_asks)
-
-
 def say_remedies(gap: Gap, *, inches: bool) -> None:
     """What would help in a conflict, each with the gap that it would allow."""
     if not gap.remedies:
@@ -132,7 +93,7 @@ def bounds_table(bounds: tuple[Bound, ...], *, inches: bool) -> str:
     """What every rule asks for and why."""
     rows = [("rule", "asks for", "mm", *(("in",) if inches else ()), "why")]
     for bound in bounds:
-        sizes = (_size(bound), *((_size(bound, inches=True),) if inches else ()))
+        sizes = (size_words(bound), *((size_words(bound, inches=True),) if inches else ()))
         rows.append((bound.rule, KINDS[bound.kind], *sizes, in_both(bound.why, inches=inches)))
     return table(rows, right=(2, 3) if inches else (2,))
 
@@ -155,19 +116,6 @@ def draw_bounds(asked: Asked, gap: Gap, *, name: str) -> Path:
     return path
 
 
-def bounds_drawing(gap: Gap, *, name: str) -> bytes:
-    """The bounds of a gap as a picture.
-
-    name : of the job.
-    """
-    from mouldgen.sheet.bounds_picture import bounds_svg
-
-    asks = "why there is no gap" if gap.gap_mm is None else f"the gap is set by {gap.set_by}"
-    title = f"{name}: {asks}"
-    svg = bounds_svg(gap.bounds, gap_mm=gap.gap_mm, set_by=gap.set_by, title=title)
-    return svg.encode()
-
-
 def _not_told_yet(findings: Sequence[Finding], gap: Gap) -> list[Finding]:
     """Without the conflict, and with the rules that a given gap falls short of in one line."""
     rest = [finding for finding in findings if finding.id != "gap.conflict"]
@@ -184,19 +132,3 @@ def _not_told_yet(findings: Sequence[Finding], gap: Gap) -> list[Finding]:
 def _say_sources(bounds: tuple[Bound, ...]) -> None:
     say()
     say(table([("rule", "rests on"), *((bound.rule, bound.source) for bound in bounds)]))
-
-
-def _size(bound: Bound, *, inches: bool = False) -> str:
-    from mouldgen.sheet.bounds_picture import any_gap, shown
-
-    if bound.value_mm is None:
-        return "none"  # no gap satisfies the rule
-    if any_gap(bound):
-        return "" if bound.kind == "advice" else "any"
-    size = shown(bound)
-    # From the hundredth that is shown, as the gap's inches are: the two are read side by side.
-    return f"{float(size) / 25.4:.3f}" if inches else size
-
-
-def _asks(bound: Bound) -> float:
-    return math.inf if bound.value_mm is None else bound.value_mm

@@ -111,7 +111,14 @@ def demo(
         from mouldgen.cli.demo import show_demo
 
         return show_demo(
-            Asked("boathouse-pegs", out=out, json=as_json, quiet=quiet, verbose=verbose)
+            Asked(
+                "boathouse-pegs",
+                out=out,
+                json=as_json,
+                quiet=quiet,
+                verbose=verbose,
+                no_castings=True,  # it is no job of the shop's
+            )
         )
 
     return run
@@ -181,6 +188,35 @@ def beds(
     return run
 
 
+def tune(
+    asked: Asked,
+    *,
+    pieces: Annotated[
+        int | None,
+        typer.Option(
+            "--pieces",
+            metavar="N",
+            min=1,
+            max=1_000_000,
+            help="Good ones still to be made, for what a trial is worth; 100 without, or the"
+            " order's where that is more.",
+        ),
+    ] = None,
+    out: Out = OUT,
+    pictures: Annotated[
+        bool, typer.Option("--pictures", help="Draw the chance of a void over the gap, as SVG.")
+    ] = False,
+) -> Run:
+    """What your castings say of the gap, and which trial is next."""
+
+    def run() -> int:
+        from mouldgen.cli.tune import show_tune
+
+        return show_tune(asked.into(out), pieces=pieces, pictures=pictures)
+
+    return run
+
+
 def trial(
     asked: Asked,
     *,
@@ -199,17 +235,22 @@ def trial(
     around: Annotated[
         bool, typer.Option("--around", help="A ladder round the job's own gap instead.")
     ] = False,
+    each: Annotated[
+        int, typer.Option("--each", metavar="N", min=1, max=20, help="Moulds of every gap.")
+    ] = 1,
     out: Out = OUT,
     anyway: Annotated[
         bool, typer.Option("--anyway", help="Print gaps that must be fixed too, under such names.")
     ] = False,
 ) -> Run:
-    """One mould for each of several gaps, to see which leave voids."""
+    """Moulds of several gaps, to see which leave voids."""
 
     def run() -> int:
         from mouldgen.cli.trial import show_trial
 
-        return show_trial(asked.into(out), gaps=gaps, steps=steps, around=around, anyway=anyway)
+        return show_trial(
+            asked.into(out), gaps=gaps, steps=steps, around=around, each=each, anyway=anyway
+        )
 
     return run
 

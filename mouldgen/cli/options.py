@@ -34,6 +34,17 @@ Quiet = Annotated[bool, typer.Option("--quiet", help="Only the result and what m
 Verbose = Annotated[
     bool, typer.Option("--verbose", help="Every note and source; after a bug, where it happened.")
 ]
+Castings = Annotated[
+    Path | None,
+    typer.Option(
+        "--castings",
+        metavar="FILE",
+        help="The castings file; castings.sqlite beside shop.toml, or in this folder, without.",
+    ),
+]
+NoCastings = Annotated[
+    bool, typer.Option("--no-castings", help="Reckon as if no castings were logged.")
+]
 Today = Annotated[
     str | None,
     typer.Option(
@@ -56,12 +67,37 @@ def takes_job(command: Callable[..., Run]) -> Callable[..., Run]:
 
     def run(**words: Any) -> Run:
         asked = _asked(**{each.name: words.pop(each.name) for each in (job, *shared)})
-        return command(asked, **words)
+        work = command(asked, **words)
+        return lambda: in_habit(asked.job, asked.sets, work)
 
     run.__name__, run.__doc__ = command.__name__, command.__doc__
     # The parser asks a function for its signature.
     run.__signature__ = Signature([job, *own, *shared])  # type: ignore[attr-defined]
     return run
+
+
+def in_habit(job: str, sets: tuple[str, ...], work: Run) -> int:
+    """Do the work; a refusal is told in the units that the maker of the job writes.
+
+    job, sets : that the work is on.
+
+    Raises what the work raises.
+    """
+    from mouldgen.errors import InternalError, MouldgenError
+
+    try:
+        return work()
+    except InternalError:  # a bug is told as it is
+        raise
+    except MouldgenError as problem:
+        from mouldgen.job.habit import habit_of
+        from mouldgen.units.beside import in_both
+
+        habit = habit_of(job, sets=sets)
+        told = problem.retold(
+            lambda text: in_both(text, inches=habit.inches, written=habit.written)
+        )
+        raise told.with_traceback(problem.__traceback__) from problem.__cause__
 
 
 def _asked(
@@ -71,5 +107,10 @@ def _asked(
     sets: Sets = None,
     quiet: Quiet = False,
     verbose: Verbose = False,
+    castings: Castings = None,
+    no_castings: NoCastings = False,
 ) -> Asked:
-    return Asked(job=job, json=as_json, sets=tuple(sets or ()), quiet=quiet, verbose=verbose)
+    return Asked(
+        job=job, json=as_json, sets=tuple(sets or ()), quiet=quiet, verbose=verbose,
+        castings=castings, no_castings=no_castings,
+    )  # fmt: skip

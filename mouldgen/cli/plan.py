@@ -12,8 +12,18 @@ from mouldgen.cli.gap import first_sentence, say_remedies
 from mouldgen.cli.progress import busy
 from mouldgen.cli.say import say, say_json, say_wrapped
 from mouldgen.cli.tables import table
-from mouldgen.cli.words import count, hours, percent
+from mouldgen.cli.words import count, percent
 from mouldgen.errors import UsageError
+from mouldgen.sheet.calendar_words import (
+    bottleneck_words,
+    date_words,
+    entry_count,
+    entry_words,
+    short_date,
+    span,
+    until_words,
+)
+from mouldgen.sheet.order_work import planned
 
 if TYPE_CHECKING:
     from mouldgen.finding import Finding
@@ -21,14 +31,6 @@ if TYPE_CHECKING:
     from mouldgen.shop.calendar import Entry
     from mouldgen.shop.plan import Plan
     from mouldgen.shop.what_if import Change
-
-_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-_MONTHS = (
-    "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
-)  # fmt: skip
-_MORE = {"cavity": "cavities"}
-_WAITS_TOLD = 3
-_DAY_S = 86_400
 
 
 @dataclass(frozen=True, eq=False)
@@ -56,7 +58,7 @@ def show_plan(asked: Asked, *, today: str | None) -> int:
     loaded = asked.load()
     require_rating(loaded.job)
     with busy(f"Planning {loaded.job.name}", quiet=asked.quiet):
-        found = build_moulds(loaded.job, given=loaded.given)
+        found = build_moulds(loaded.job, learned=loaded.learned, given=loaded.given)
         plan = None if found.parts is None else planned(found, day)
         if plan is not None and not asked.quiet:
             plan.changes  # noqa: B018 - planned while the wait is told
@@ -69,20 +71,6 @@ def show_plan(asked: Asked, *, today: str | None) -> int:
     else:
         _say(told, quiet=asked.quiet, verbose=asked.verbose)
     return int(bool(stops) or plan.late)
-
-
-def planned(found: MouldSet, today: dt.date) -> Plan:
-    """The plan of a finished set.  Raises what `plan_of` raises.
-
-    today : the first day, where the job has none.
-    """
-    from mouldgen.shop.plan import plan_of
-    from mouldgen.shop.plan_beds import bed_facts
-
-    parts = () if found.parts is None else found.parts.parts
-    meshes = {part.name: part.mesh for part in found.printed}
-    beds = bed_facts(found.beds, parts, meshes=meshes, printer=found.answer.job.printer)
-    return plan_of(found.answer, today=today, beds=beds or None, amounts=found.amounts)
 
 
 def _say_conflict(asked: Asked, found: MouldSet) -> int:
@@ -105,27 +93,6 @@ def day_of(text: str | None) -> dt.date:
         raise UsageError(
             f"{text!r} is not a day", where="--today", allowed="a day such as 2026-11-30"
         ) from None
-
-
-def date_words(date: dt.date) -> str:
-    """A day as people write it: ``Mon 30 Nov 2026``."""
-    return f"{_DAYS[date.weekday()]} {date.day} {_MONTHS[date.month - 1]} {date.year}"
-
-
-def span(seconds: float) -> str:
-    """A time that may be days long [s]: ``5.0 h``, ``3.1 days``, ``21 days``."""
-    if seconds < 2 * _DAY_S:
-        return hours(seconds)
-    days = seconds / _DAY_S
-    return f"{days:.1f} days" if days < 9.95 else f"{days:.0f} days"
-
-
-def _short(date: dt.date) -> str:
-    return f"{_DAYS[date.weekday()]} {date.day:2d} {_MONTHS[date.month - 1]}"
-
-
-def _moment(moment: dt.datetime) -> str:
-    return f"{_short(moment.date())} {moment:%H:%M}".replace("  ", " ")
 
 
 def _say(told: _Told, *, quiet: bool, verbose: bool) -> None:
@@ -161,28 +128,17 @@ def _say_calendar(plan: Plan) -> None:
         day = entry.start.date()
         rows.append(
             (
-                "" if day == last else _short(day),
+                "" if day == last else short_date(day),
                 f"{entry.start:%H:%M}",
                 f"{entry.end:%H:%M}" if entry.end > entry.start else "",
                 entry_words(entry),
-                count(entry.count, entry.of, _MORE.get(entry.of, "")) if entry.count else "",
-                "goes on" if entry.goes_on else _until(entry),
+                entry_count(entry),
+                "goes on" if entry.goes_on else until_words(entry),
             )
         )
         last = day
     say()
     say(table(rows))
-
-
-def entry_words(entry: Entry) -> str:
-    """What is done, with the load or bed that it belongs to: ``load 2: demould``."""
-    if entry.step.startswith(entry.what):
-        return entry.step
-    return f"{entry.step}: {entry.what}"
-
-
-def _until(entry: Entry) -> str:
-    return "" if entry.until is None else _moment(entry.until)
 
 
 def _say_changes(plan: Plan) -> None:
@@ -194,40 +150,24 @@ def _say_changes(plan: Plan) -> None:
     say()
     say(table(rows))
     say()
-    say_wrapped(_bottleneck(plan))
-
-
-def _bottleneck(plan: Plan) -> str:
-    found = plan.bottleneck
-    waits = "; ".join(
-        f"{wait.step}, after {wait.what!r}, {span(wait.seconds)}".replace("'", '"')
-        for wait in found.waits[:_WAITS_TOLD]
-    )
-    on_the_way = f" The longest waits on the way to the end: {waits}." if waits else ""
-    if found.change is None:
-        return f"More of nothing makes it ready earlier.{on_the_way}"
-    return (
-        f"What holds it up most: with {found.change.what} it would be ready on"
-        f" {date_words(found.change.ready)}.{on_the_way}"
-    )
+    say_wrapped(bottleneck_words(plan))
 
 
 def _say_basis(told: _Told) -> None:
     facts, plan = told.plan.setting.facts, told.plan
+    shown = "trial" if facts.trial else "first piece"
     notes = []
     if not plan.printing_known:
         notes.append("Printing times are reckoned from sizes, without solids.")
     if facts.first is not None and not facts.approval_s:
-        notes.append(
-            "No days are kept for the customer's look at the first piece: [order] approval."
-        )
+        notes.append(f"No days are kept for the customer's look at the {shown}: [order] approval.")
     if facts.drying:
         notes.append("The wood is dried first; [insert] constant_weight = true once it is.")
     if plan.start < told.today:
         notes.append(f"It begins before today, {date_words(told.today)}: [order] start.")
     if facts.first is not None and facts.fills > 0.0:
         notes.append(
-            f"The first piece is planned without a void; with a chance of {percent(facts.fills)} it"
+            f"The {shown} is planned without a void; with a chance of {percent(facts.fills)} it"
             " has one, and a fill and its cure come before it is shown."
         )
     if not plan.schedule.earliest:

@@ -10,9 +10,9 @@ from mouldgen.cli.asked import Asked
 from mouldgen.cli.gap import first_sentence
 from mouldgen.cli.plots import signs
 from mouldgen.cli.progress import busy
-from mouldgen.cli.resin import mixed
 from mouldgen.cli.say import say, say_json, say_wrapped
 from mouldgen.errors import UsageError
+from mouldgen.sheet.order_work import mixed
 from mouldgen.units.beside import in_both
 
 if TYPE_CHECKING:

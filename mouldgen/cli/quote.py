@@ -8,12 +8,13 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from mouldgen.cli.plan import day_of, planned
+from mouldgen.cli.plan import day_of
 from mouldgen.cli.progress import busy
 from mouldgen.cli.quote_data import quote_data
 from mouldgen.cli.quote_words import say_quote
 from mouldgen.cli.say import say, say_json, say_wrapped
 from mouldgen.errors import JobError, NoAnswerError, UsageError
+from mouldgen.sheet.order_work import planned
 
 MOST_PLANNED = 600  # fillings; a few seconds of planning
 
@@ -36,7 +37,7 @@ class QuoteAsked:
     out : the job file to write for it, or None.
     quick : closed forms only, for a job too.
     today : the day that it is made, as typed; None for the clock's.
-    json, sets, quiet, verbose : as for every command.
+    json, sets, quiet, verbose, castings, no_castings : as for every command.
     """
 
     job: str | None
@@ -50,6 +51,8 @@ class QuoteAsked:
     sets: tuple[str, ...] = ()
     quiet: bool = False
     verbose: bool = False
+    castings: Path | None = None
+    no_castings: bool = False
 
     @property
     def told(self) -> bool:
@@ -95,7 +98,7 @@ def show_quote(asked: QuoteAsked) -> int:
         loaded = _loaded(asked, draft)
         solids = draft is None and not asked.quick
         built = _built(loaded) if solids else None
-        answer = answer_job(loaded.job) if built is None else built.answer
+        answer = answer_job(loaded.job, learned=loaded.learned) if built is None else built.answer
         found = None if answer.size is None else _reckoned(loaded, answer, built, day)
     if found is None:
         return _say_conflict(asked, answer)
@@ -132,23 +135,27 @@ def _draft(asked: QuoteAsked) -> QuoteDraft | None:
 
 
 def _loaded(asked: QuoteAsked, draft: QuoteDraft | None) -> LoadedJob:
-    if draft is not None:
-        return draft.load(asked.sets)
+    from mouldgen.cli.lessons import with_lessons
     from mouldgen.job.load import load_job
 
-    return load_job(asked.job or "", sets=asked.sets)
+    if draft is not None:
+        loaded = draft.load(asked.sets)
+    else:
+        loaded = load_job(asked.job or "", sets=asked.sets)
+    return with_lessons(loaded, asked.job, castings=asked.castings, without=asked.no_castings)
 
 
 def _built(loaded: LoadedJob) -> MouldSet:
     from mouldgen.build import build_moulds
 
-    return build_moulds(loaded.job, given=loaded.given)
+    return build_moulds(loaded.job, learned=loaded.learned, given=loaded.given)
 
 
 def _reckoned(
     loaded: LoadedJob, answer: Answer, made: MouldSet | None, day: dt.date
 ) -> Reckoned | None:
     from mouldgen.gap.findings import findings_of
+    from mouldgen.mix.mixing import mixing
     from mouldgen.shop.needs import built, needs_of
     from mouldgen.shop.quote import quote_of
 
@@ -176,8 +183,11 @@ def _reckoned(
         given=loaded.given,
         today=day,
         plan=plan,
+        learned=loaded.learned,
     )
     findings = findings_of(answer.gap, answer.question) if made is None else made.findings
+    if plan is None and answer.fillings <= MOST_PLANNED:  # not one mould is poured in time, perhaps
+        findings = (*findings, *mixing(answer, found=amounts).findings)
     return Reckoned(
         quote=quote,
         answer=answer,

@@ -10,6 +10,7 @@ from mouldgen.cli.findings import say_findings
 from mouldgen.cli.say import say, say_wrapped
 from mouldgen.cli.tables import table
 from mouldgen.cli.words import count, length, percent
+from mouldgen.cli.words import gap as gap_words
 
 if TYPE_CHECKING:
     from mouldgen.cli.quote import Reckoned
@@ -79,7 +80,10 @@ def _say_price(quote: Quote) -> None:
     cost = quote.cost
     each = cost.price(cost.piece)
     pieces = cost.needs.pieces
-    _line("Price", f"{money_range(each)} a piece, {percent(cost.costs.profit)} profit in it.")
+    _line(
+        "Price",
+        f"{money_range(each)} a piece, the cost and {percent(cost.costs.profit)} profit on it.",
+    )
     if pieces > 1:
         whole = "if all of them come good" if cost.needs.customers_wood else "for the order"
         _line("", f"{money_range(each.times(pieces))} for {pieces}, {whole}.")
@@ -109,6 +113,29 @@ def _say_day(found: Reckoned) -> None:
     else:
         due = "" if quote.due is None else f", and {quote.due} is asked for"
         _line("Day", f"{quote.ready} at the earliest, as the work is planned{due}.")
+    if quote.ready is None:
+        return
+    order, shown = found.answer.job.order, _shown_first(found)
+    if shown and not order.approval:
+        _line("", f"{shown}; no days are kept for the customer's look: [order] approval.")
+    start = order.start
+    if start is not None and start < quote.made:
+        _line(
+            "",
+            f"That is with work begun on {start}, which is over: write the day that you really"
+            " begin as [order] start.",
+        )
+
+
+def _shown_first(found: Reckoned) -> str:
+    """What is finished and shown before the rest is cast; empty for nothing."""
+    from mouldgen.job.first_article import first_alone
+
+    if found.quote.cost.needs.trials:
+        return "A trial in other wood is finished and shown before the customer's wood is cast"
+    if first_alone(found.answer.job, found.answer.fillings):
+        return "One piece is finished and shown before the rest is cast"
+    return ""
 
 
 def _say_cost(cost: OrderCost) -> None:
@@ -188,6 +215,11 @@ def _say_parts(cost: OrderCost) -> None:
 
 def _say_basis(found: Reckoned, *, verbose: bool) -> None:
     quote = found.quote
+    gap, learned = found.answer.gap, found.answer.question.learned
+    if gap.gap_mm is not None and gap.set_by == "air" and learned.air_shift:
+        width = gap_words(gap.gap_mm, inches=found.answer.job.unit == "in")
+        own = count(learned.castings, "casting")
+        _line("Learned", f"the gap of {width}, from your own {own}, and belief.")
     if verbose:
         say()
         say(
@@ -201,6 +233,10 @@ def _say_basis(found: Reckoned, *, verbose: bool) -> None:
         _line("Resin", f"{quote.resin.says}.")
         _line("Plastic", f"{quote.plastic.says}.")
     elif quote.taken:
+        for each in quote.taken:
+            if each.own:
+                table_, _, key = each.key.partition(".")
+                _line("Learned", f"[{table_}] {key} {each.value}, {each.basis}.")
         _line("Rests on", f"belief: {'; '.join(_grouped(quote))}. --verbose tells each.")
     if not found.solids:
         _line(
@@ -214,6 +250,8 @@ def _grouped(quote: Quote) -> Iterator[str]:
     """Keys that nobody gave, by table; those of the work only counted."""
     groups: dict[str, list[str]] = defaultdict(list)
     for each in quote.taken:
+        if each.own:
+            continue
         name, _, key = each.key.partition(".")
         groups[name].append(f"{key} {each.value}" if key else each.value)
     for name, keys in groups.items():

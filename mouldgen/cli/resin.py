@@ -14,6 +14,7 @@ from mouldgen.cli.sessions import say_sessions, sessions_data
 from mouldgen.cli.words import percent, volume
 from mouldgen.finding import worst_first
 from mouldgen.sheet.number_words import grams
+from mouldgen.sheet.order_work import mixed
 from mouldgen.units import imperial_fl_oz, us_fl_oz
 
 if TYPE_CHECKING:
@@ -45,7 +46,11 @@ def show_resin(asked: Asked) -> int:
                 say_sessions(made, found.answer.job, verbose=asked.verbose)
             _say_cautions(found.answer.job.resin.kind)
             say()
-        of_the_set = [f for f in found.findings if f.severity == "stop" or f.rule == "mix"]
+        of_the_set = [
+            f
+            for f in found.findings
+            if f.severity == "stop" or f.rule == "mix" or f.id == "gap.learned"
+        ]
         say_findings(
             worst_first([*of_the_set, *(made.findings if made else ())]),
             quiet=asked.quiet,
@@ -53,18 +58,6 @@ def show_resin(asked: Asked) -> int:
             inches=found.answer.job.unit == "in",
         )
     return int(stopped)
-
-
-def mixed(found: MouldSet) -> Mixing | None:
-    """How the resin is mixed; None where there is no gap."""
-    if found.amounts is None:
-        return None
-    from mouldgen.cli.pot_loads import most_per_load
-    from mouldgen.mix.mixing import mixing
-    from mouldgen.mix.remedies import with_remedies
-
-    made = mixing(found.answer, found=found.amounts, most_per_load=most_per_load(found.answer))
-    return with_remedies(made, found.answer)
 
 
 def _say_cautions(kind: str) -> None:

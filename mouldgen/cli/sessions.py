@@ -9,12 +9,23 @@ from typing import TYPE_CHECKING, Any
 from mouldgen.cli.clock_words import clock_table
 from mouldgen.cli.say import say, say_wrapped
 from mouldgen.cli.tables import table
-from mouldgen.cli.words import count, length, percent
 from mouldgen.mix.clock import clock_text
 from mouldgen.mix.mixing import left_ml
 from mouldgen.mix.why import why
-from mouldgen.sheet.number_words import grams, runs, volumes
-from mouldgen.shop.no_spares import no_spares
+from mouldgen.sheet.number_words import grams
+from mouldgen.sheet.session_words import (
+    alike,
+    apart_words,
+    card_times,
+    head_words,
+    left_words,
+    rounding_words,
+    session_clock_words,
+    test_words,
+    tests_of,
+    title_words,
+    window_words,
+)
 from mouldgen.units import imperial_fl_oz, us_fl_oz
 
 if TYPE_CHECKING:
@@ -37,20 +48,20 @@ def say_sessions(made: Mixing, job: Job, *, verbose: bool) -> None:
     if made.batches is None:
         return
     say()
-    say_wrapped(_head(made))
-    for text in (why(made), _apart(made), _rounding(made)):
+    say_wrapped(head_words(made))
+    for text in (why(made), apart_words(made), rounding_words(made)):
         if text:
             say_wrapped(text)
-    for group in _alike(made.sessions, first_alone=made.question.first_alone):
+    for group in alike(made.sessions, first_alone=made.question.first_alone):
         say()
         _say_session(made, group, job)
         if verbose:
             say(clock_table(made, group[0], indent="  "))
     say()
-    test = _test_words(made, _tests_of(job, made))
+    test = test_words(made, tests_of(job, made))
     if test:
         say_wrapped(test)
-    times = _card_times(job)
+    times = card_times(job)
     if times:
         say_wrapped(times)
     say_wrapped(
@@ -59,45 +70,11 @@ def say_sessions(made: Mixing, job: Job, *, verbose: bool) -> None:
     )
 
 
-def _head(made: Mixing) -> str:
-    sessions = count(len(made.sessions), "session")
-    mixes = count(made.batches.mixes if made.batches else 0, "mix", "mixes")
-    digit = made.question.stock.digit_g
-    return (
-        f"{sessions}, {mixes}: {volumes(made.mixed_ml)} in all, weighed as"
-        f" {grams(made.weighed_g, digit_g=digit)} g."
-    )
-
-
-def _apart(made: Mixing) -> str:
-    """Which colour goes into how many cavities, where each has its own."""
-    need = made.need
-    if need.way != "apart":
-        return ""
-    told = ", ".join(
-        f"{name} {number}" for name, number in zip(need.colours, need.cavities_of, strict=True)
-    )
-    what = "moulds" if need.cavities == 1 else "cavities"
-    return f"Each colour has {what} of its own, of {sum(need.cavities_of)}: {told}."
-
-
-def _rounding(made: Mixing) -> str:
-    """What rounding to the scale does to the ratio."""
-    stock = made.question.stock
-    shifts = [mix.weighed.shift for s in made.sessions for mix in s.portions]
-    worst = max(shifts, key=abs)
-    digit = f"{stock.digit_g:g} g"
-    return (
-        f"Rounding to {digit} changes the share of B by at most {percent(abs(worst), places=1)} in"
-        f" a mix; {percent(stock.resin.ratio_tolerance, places=1)} is allowed."
-    )
-
-
 def _say_session(made: Mixing, group: Sequence[Session], job: Job) -> None:
     first, number = group[0], [made.sessions.index(session) + 1 for session in group]
     rubber = job.mould.family == "master"  # its cavities are counted, as on the pot card
     of = ("cavity", "cavities") if rubber else ("mould", "moulds")
-    say_wrapped(_title(made, group, number, of=of, inches=job.unit == "in"))
+    say_wrapped(title_words(made, group, number, of=of, inches=job.unit == "in"))
     rows = [_COLUMNS, *_rows(made, first)]
     kept = [
         column
@@ -106,48 +83,13 @@ def _say_session(made: Mixing, group: Sequence[Session], job: Job) -> None:
     ]
     right = [k for k, column in enumerate(kept) if column in _RIGHT]
     say(table([[row[column] for column in kept] for row in rows], right=right, indent="  "))
-    say_wrapped(_clock(first, job), first="  ")
-    left = _left(made, first)
+    say_wrapped(session_clock_words(first, job), first="  ")
+    left = left_words(made, first)
     if left:
         say_wrapped(left, first="  ")
-    window = _window(first, job)
+    window = window_words(first, job)
     if window:
         say_wrapped(window, first="  ")
-
-
-def _title(
-    made: Mixing,
-    group: Sequence[Session],
-    numbers: Sequence[int],
-    *,
-    of: tuple[str, str],
-    inches: bool,
-) -> str:
-    first, pours = group[0], made.need.pours
-    what = f"Session{'s' * (len(numbers) > 1)} {runs(numbers)} of {len(made.sessions)}"
-    each = " each" if len(group) > 1 else ""
-    if len(first.moulds) == 1:
-        moulds = runs([session.moulds[0] for session in group])
-    else:
-        moulds = "; ".join(runs(session.moulds) for session in group)
-    title = f"{what}: {count(len(first.moulds), *of)}{each}, {moulds}"
-    if len(pours) > 1:
-        pour = pours[first.pour - 1]
-        title += (
-            f"; pour {first.pour} of {len(pours)}, {_heights(pour.from_mm, pour.to_mm, inches)}"
-            " over the inside floor"
-        )
-    if made.question.first_alone and first.load == 1:
-        title += "; finished and shown before the rest is cast"
-    return f"{title}."
-
-
-def _heights(from_mm: float, to_mm: float, inches: bool) -> str:
-    """From where to where a mould is filled [mm], with inches where the job is in inches."""
-    if not inches:
-        return f"from {from_mm:.0f} to {to_mm:.0f} mm"
-    low, high = (length(round(mm), inches=True) for mm in (from_mm, to_mm))
-    return f"from {low} to {high}" if round(from_mm) else f"up to {high}"
 
 
 def _rows(made: Mixing, session: Session) -> Iterator[tuple[str, ...]]:
@@ -175,106 +117,6 @@ def _rows(made: Mixing, session: Session) -> Iterator[tuple[str, ...]]:
                    clock_text(clock.done_s))  # fmt: skip
 
 
-def _clock(session: Session, job: Job) -> str:
-    clock = session.clock
-    two = job.resin.kind == "epoxy"
-    half = clock_text(job.pour.mix / 2.0)
-    mix = f"MIX {half}, NEW CUP, {half}" if two else f"MIX {clock_text(job.pour.mix)}"
-    then = "PRESSURE" if job.pot is not None else "SHUT"
-    limit = clock_text(math.floor(clock.limit_s)) if math.isfinite(clock.limit_s) else "none"
-    slack = (
-        f" by {clock.limited_by}, {clock_text(math.floor(clock.slack_s))} to spare"
-        if math.isfinite(clock.slack_s)
-        else ""
-    )
-    by = clock_text(math.ceil(clock.close_s))
-    return f"{mix}   POUR at {clock_text(clock.pour_s)}   {then} by {by}   LIMIT {limit}{slack}"
-
-
-def _left(made: Mixing, session: Session) -> str:
-    catch = made.catch_moulds(session)
-    if not catch:
-        return ""
-    return (
-        f"LEFT OVER {volumes(left_ml(session))} -> {count(catch, 'catch mould')} of"
-        f" {made.catch_ml:g} ml"
-    )
-
-
-def _window(session: Session, job: Job) -> str:
-    """When a pour holds on the one before it."""
-    if session.pour == 1 or job.resin.recoat is None:
-        return ""
-    opens, closes = (time_words(time_s) for time_s in job.resin.recoat)
-    return f"NOT BEFORE {opens} and not after {closes} from the mixing of pour {session.pour - 1}"
-
-
-def time_words(seconds: float) -> str:
-    """A time of a card [s]: ``20 min``, ``2.5 h``, ``100 h``, ``7 d``; no finer than it is told."""
-    units = ((86400.0, "d", 72.0 * 3600.0), (3600.0, "h", 7200.0), (60.0, "min", 60.0))
-    for unit, name, over in units:
-        halves = 2.0 * seconds / unit
-        from_here = seconds > over if name == "d" else seconds >= over
-        if from_here and abs(halves - round(halves)) < 1e-6:
-            return f"{seconds / unit:g} {name}"
-    return f"{seconds / 60.0:.0f} min" if seconds >= 60.0 else f"{seconds:.0f} s"
-
-
-def _tests_of(job: Job, made: Mixing) -> int:
-    """Castings of other wood before the customer's own, which are none of the sessions."""
-    found = no_spares(job.order, castings=made.need.moulds * made.need.cavities)
-    return found.tests if found is not None and made.batches is not None else 0
-
-
-def _test_words(made: Mixing, tests: int) -> str:
-    """What a test casting takes on top of the sessions."""
-    if not tests:
-        return ""
-    digit = made.question.stock.digit_g
-
-    def shown(mass_g: float) -> str:
-        return f"{grams(mass_g, digit_g=digit)} g"
-
-    mixes = [mix.weighed for session in made.one_alone() for mix in session.portions]
-    each = "; ".join(f"A {shown(mix.a_g)} and B {shown(mix.b_g)}" for mix in mixes)
-    every = math.fsum(mix.total_g for mix in mixes)
-    own = "a mix" if len(mixes) == 1 else f"{len(mixes)} mixes"
-    return (
-        f"A test casting of other wood goes before the customer's and takes {own} of its own, which"
-        f" no session counts: {each}; {shown(every)} in all."
-    )
-
-
-def _card_times(job: Job) -> str:
-    resin = job.resin
-    parts = [
-        f"{what} after {time_words(time_s)}"
-        for what, time_s in (("DEMOULD", resin.demould), ("FULLY CURED", resin.full_cure))
-        if time_s is not None
-    ]
-    return f"From mixing, by the card: {', '.join(parts)}." if parts else ""
-
-
-def _alike(sessions: Sequence[Session], *, first_alone: bool) -> Iterator[list[Session]]:
-    """Sessions that are done in the same way, in the order of the first of each."""
-    groups: dict[tuple[Any, ...], list[Session]] = {}
-    for session in sessions:
-        groups.setdefault(_key(session, first_alone=first_alone), []).append(session)
-    yield from groups.values()
-
-
-def _key(session: Session, *, first_alone: bool) -> tuple[Any, ...]:
-    cups = tuple(
-        (cup.colour, cup.g, cup.tint_g, round(clock.tint_s, 3), round(clock.done_s, 3))
-        for mix, clocks in zip(session.portions, session.clock.cups, strict=True)
-        for cup, clock in zip(mix.cups, clocks, strict=True)
-    )
-    weighed = tuple((mix.weighed.a_g, mix.weighed.b_g) for mix in session.portions)
-    # Pours stand in the order that they are done: only those of another load may be alike.  The
-    # rest waits for a first article, so that its load is told apart.
-    return session.pour, len(session.moulds), weighed, cups, first_alone and session.load == 1
-
-
 # ------------------------------------------------------------------------------------- data
 
 
@@ -296,7 +138,7 @@ def sessions_data(made: Mixing, job: Job) -> dict[str, Any]:
         "catch_mould_ml": made.catch_ml,
         "cavities": dict(zip(need.colours, need.cavities_of, strict=False)),
         "sessions": [_session_data(made, session) for session in made.sessions],
-        "test": _test_data(made, _tests_of(job, made)),
+        "test": _test_data(made, tests_of(job, made)),
         "findings": [
             {"id": f.id, "severity": f.severity, "message": f.message, "place": f.place}
             for f in made.findings

@@ -12,7 +12,19 @@ from typing import Annotated
 import typer
 
 from mouldgen.cli.asked import Asked
-from mouldgen.cli.options import OUT, AsJson, Out, Quiet, Run, Sets, Today, Verbose
+from mouldgen.cli.options import (
+    OUT,
+    AsJson,
+    Castings,
+    NoCastings,
+    Out,
+    Quiet,
+    Run,
+    Sets,
+    Today,
+    Verbose,
+    in_habit,
+)
 
 
 def resin(asked: Asked) -> Run:
@@ -133,18 +145,22 @@ def quote(
     sets: Sets = None,
     quiet: Quiet = False,
     verbose: Verbose = False,
+    castings: Castings = None,
+    no_castings: NoCastings = False,
 ) -> Run:
     """What an order costs, how surely, and when it can be ready."""
 
     def run() -> int:
         from mouldgen.cli.quote import QuoteAsked, show_quote
 
-        return show_quote(
-            QuoteAsked(
-                job, piece=piece, count=number, due=due, out=out, quick=quick, today=today,
-                json=as_json, sets=tuple(sets or ()), quiet=quiet, verbose=verbose,
-            )
+        asked = QuoteAsked(
+            job, piece=piece, count=number, due=due, out=out, quick=quick, today=today,
+            json=as_json, sets=tuple(sets or ()), quiet=quiet, verbose=verbose,
+            castings=castings, no_castings=no_castings,
         )  # fmt: skip
+        if job is None:
+            return show_quote(asked)
+        return in_habit(job, asked.sets, lambda: show_quote(asked))
 
     return run
 

@@ -10,10 +10,10 @@ from typing import TYPE_CHECKING
 from mouldgen.cli.amounts import amounts_table
 from mouldgen.cli.findings import say_findings
 from mouldgen.cli.gap import first_sentence, say_remedies, setting_bound
-from mouldgen.cli.lathe import lathe_line, piece_line
 from mouldgen.cli.say import say, say_wrapped
 from mouldgen.cli.words import count, gap, hours, length, percent
 from mouldgen.job.cells import IN_CELLS, pieces_per_blank
+from mouldgen.sheet.lathe_words import lathe_line, piece_line
 from mouldgen.units.beside import in_both
 
 if TYPE_CHECKING:

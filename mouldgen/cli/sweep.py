@@ -21,7 +21,7 @@ from mouldgen.sheet.number_words import grams
 
 if TYPE_CHECKING:
     from mouldgen.answer import Answer
-    from mouldgen.finding import Bound
+    from mouldgen.finding import Bound, Learned
 
 MOST_ROWS = 25  # on the terminal; the file has all
 
@@ -83,13 +83,14 @@ def show_sweep(asked: Asked, *, sweep: str, steps: int, pictures: bool = False) 
     loaded = asked.load()
     swept = read_sweep(sweep, steps=steps, unit=loaded.job.unit)
     with busy(f"Sweeping {swept.key}", quiet=asked.quiet):
-        rows = [_row(asked, value) for value in swept.values]
+        rows = [_row(asked, value, loaded.learned) for value in swept.values]
     if rows[0].problem is not None and all(row.problem is not None for row in rows):
         raise rows[0].problem
     folder = asked.out / loaded.job.name
     written = _write(folder, rows, swept, name=loaded.job.name)
     if pictures:
-        still = draw_bounds(asked, answered(loaded.job).gap, name=loaded.job.name)
+        gap = answered(loaded.job, learned=loaded.learned).gap
+        still = draw_bounds(asked, gap, name=loaded.job.name)
         written = (*written, still)
     if asked.json:
         say_json(_data(rows, swept, loaded.job.name, written))
@@ -99,12 +100,15 @@ def show_sweep(asked: Asked, *, sweep: str, steps: int, pictures: bool = False) 
     return int(all(row.gap_mm is None for row in rows))
 
 
-def _row(asked: Asked, value: SweptValue) -> SweepRow:
+def _row(asked: Asked, value: SweptValue, learned: Learned) -> SweepRow:
+    """With what castings teach the job as it stands: how far they move the rule is kept."""
+    from mouldgen.cli.lessons import taken_over
     from mouldgen.errors import InputError
     from mouldgen.job.load import load_job
 
     try:
-        answer = answered(load_job(asked.job, sets=(*asked.sets, value.setting)).job)
+        swept = load_job(asked.job, sets=(*asked.sets, value.setting))
+        answer = answered(taken_over(swept, learned).job, learned=learned)
         return SweepRow(value, answer, _resin_g(answer), None)
     except (InputError, NoAnswerError) as problem:
         return SweepRow(value, None, None, problem)

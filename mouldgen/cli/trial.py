@@ -11,6 +11,7 @@ from mouldgen.cli.progress import busy
 from mouldgen.cli.say import say, say_json, say_wrapped
 from mouldgen.cli.story import say_files
 from mouldgen.cli.tables import table
+from mouldgen.cli.trial_gaps import log_line
 from mouldgen.cli.words import count, strict_gap
 from mouldgen.cli.words import gap as gap_words
 from mouldgen.errors import NoAnswerError, UsageError
@@ -18,18 +19,25 @@ from mouldgen.sheet.number_words import grams
 
 if TYPE_CHECKING:
     from mouldgen.finding import Bound
-    from mouldgen.job.model import Job
+    from mouldgen.job.load import LoadedJob
     from mouldgen.trial import Rung, Trial
 
 
 def show_trial(
-    asked: Asked, *, gaps: str | None, steps: int | None, around: bool, anyway: bool
+    asked: Asked,
+    *,
+    gaps: str | None,
+    steps: int | None,
+    around: bool,
+    each: int = 1,
+    anyway: bool = False,
 ) -> int:
     """Make a mould for each gap, write them and compare; 1 where a rung must be fixed.
 
     gaps : as they were typed, or None.
     steps : how many of a range, or None.
     around : a ladder round the job's own gap instead.
+    each : moulds of every gap.
     anyway : print the rungs that must be fixed too.
     """
     from mouldgen.trial import run_trial
@@ -40,9 +48,9 @@ def show_trial(
             allowed="--gaps 0.6,0.9,1.2, or --gaps 0.6..1.4 --steps 5, or --around",
         )
     loaded = asked.load()
-    ladder = _ladder(loaded.job, gaps, steps)
+    ladder = _ladder(loaded, gaps, steps)
     with busy(f"Building {count(len(ladder), 'mould')} of {loaded.job.name}", quiet=asked.quiet):
-        trial = run_trial(loaded.job, ladder, anyway=anyway)
+        trial = run_trial(loaded.job, ladder, each=each, anyway=anyway, learned=loaded.learned)
     try:
         written = _write(asked, trial)
     except NoAnswerError:
@@ -52,14 +60,15 @@ def show_trial(
     return int(trial.stopped)
 
 
-def _ladder(job: Job, gaps: str | None, steps: int | None) -> tuple[float, ...]:
+def _ladder(loaded: LoadedJob, gaps: str | None, steps: int | None) -> tuple[float, ...]:
     from mouldgen.cli.trial_gaps import around, read_gaps
 
+    job = loaded.job
     if gaps is not None:
         return read_gaps(gaps, steps=steps, unit=job.unit)
     from mouldgen.answer import answer_job
 
-    own = answer_job(job).gap
+    own = answer_job(job, learned=loaded.learned).gap
     if own.gap_mm is None:
         raise NoAnswerError(
             f"no gap meets every rule, so there is none to go round. {own.conflict}",
@@ -96,7 +105,7 @@ def _answer(asked: Asked, trial: Trial, *, written: tuple[Path, ...]) -> None:
     say(_ladder_table(trial))
     if not asked.quiet:
         say()
-        _say_resin(trial)
+        _say_resin(asked, trial)
     _say_findings(asked, trial)
     if written and not asked.quiet:
         say()
@@ -113,7 +122,8 @@ def _first_sentence(trial: Trial) -> str:
     )
     if len(trial.rungs) == 1:
         what = f"{trial.job.name}: one gap, {gap_words(first.gap_mm, inches=inches)}"
-    return f"{what}{_where(trial)}."
+    moulds = "" if trial.each == 1 else f", {trial.each} moulds of each"
+    return f"{what}{moulds}{_where(trial)}."
 
 
 def _where(trial: Trial) -> str:
@@ -172,14 +182,25 @@ def _asks(bound: Bound, *, inches: bool) -> str:
     return f"{bound.rule} {least} {strict_gap(bound, inches=inches)}"
 
 
-def _say_resin(trial: Trial) -> None:
+def _say_resin(asked: Asked, trial: Trial) -> None:
     if not trial.made:
         return
     mass = grams(trial.resin_g, digit_g=trial.job.shop.scale)
+    what = "One casting of each takes" if trial.each == 1 else "All castings take"
     say_wrapped(
-        f"One casting of each takes {mass} g of resin, loss included. Cast them alike, on one day;"
-        " then cut them open along the insert and write down which have voids."
+        f"{what} {mass} g of resin, loss included. Cast them alike, on one day; then cut them open"
+        " along the insert and write down which have voids:"
     )
+    gaps = [rung.gap_mm for rung in trial.made]
+    line = log_line(
+        asked.job,
+        gaps,
+        name=trial.job.name,
+        each=trial.each,
+        sets=asked.sets,
+        castings=asked.castings,
+    )
+    say(f"    {line}")
 
 
 def _say_findings(asked: Asked, trial: Trial) -> None:

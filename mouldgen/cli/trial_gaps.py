@@ -1,8 +1,13 @@
-"""``--gaps``: a list such as ``0.6,0.9,1.2`` or a range such as ``0.6..1.4``, in mm."""
+"""``--gaps``: a list such as ``0.6,0.9,1.2`` or a range such as ``0.6..1.4``, in mm.
+
+And the other way round: the lines that ask for a trial and write its pour down.
+"""
 
 from __future__ import annotations
 
+import shlex
 from collections.abc import Sequence
+from pathlib import Path
 
 from mouldgen import units
 from mouldgen.cli.say import printable
@@ -107,3 +112,49 @@ def _checked(gaps: Sequence[float]) -> tuple[float, ...]:
                 allowed="gaps that differ by 0.01 mm or more",
             )
     return tuple(gaps)
+
+
+def trial_line(job: str, gaps_mm: Sequence[float], *, each: int, sets: Sequence[str] = ()) -> str:
+    """The line that makes the moulds of a trial.
+
+    job : as it was asked for.
+    gaps_mm : rising [mm].
+    each : moulds of every gap.
+    sets : settings of the job.
+    """
+    gaps = ",".join(f"{gap:.2f}" for gap in gaps_mm)
+    often = [] if each == 1 else ["--each", str(each)]
+    words = ["mouldgen", "trial", job, "--gaps", f"{gaps}mm", *often, *_settings(sets)]
+    return shlex.join(words)
+
+
+def log_line(
+    job: str,
+    gaps_mm: Sequence[float],
+    *,
+    name: str,
+    each: int,
+    sets: Sequence[str] = (),
+    castings: Path | None = None,
+) -> str:
+    """The line that writes the pour of a trial down, its castings numbered from the narrowest on.
+
+    It goes under a name of its own, so that the loads of the job keep their numbers.
+
+    job, gaps_mm, each, sets : as `trial_line` takes them.
+    name : of the job.
+    castings : the file, where it was named.
+    """
+    words = ["mouldgen", "log", "pour", f"{job}:1", "--moulds", _numbers(1, each * len(gaps_mm))]
+    for place, gap in enumerate(gaps_mm):
+        words += ["--gap", f"{_numbers(each * place + 1, each * (place + 1))}={gap:.2f}mm"]
+    file = [] if castings is None else ["--castings", str(castings)]
+    return shlex.join([*words, *_settings([*sets, f"name={name}-trial"]), *file])
+
+
+def _numbers(first: int, last: int) -> str:
+    return str(first) if first == last else f"{first}-{last}"
+
+
+def _settings(sets: Sequence[str]) -> list[str]:
+    return [word for setting in sets for word in ("--set", setting)]

@@ -9,7 +9,7 @@ from typing import Any
 from mouldgen.check.held import Hold
 from mouldgen.files.report_piece import piece_data
 from mouldgen.files.report_prints import part_print_data, print_time_data
-from mouldgen.finding import Bound, Finding
+from mouldgen.finding import Bound, Finding, Learned
 from mouldgen.gap.budget import Gap
 from mouldgen.mould.families.release import release_of
 from mouldgen.mould_set import MouldSet
@@ -30,6 +30,7 @@ def report_of(found: MouldSet, *, files: Sequence[str] = ()) -> dict[str, Any]:
         "fingerprint": found.fingerprint,
         "version": mouldgen.__version__,
         "gap": gap_data(found.answer.gap, measured_least_mm=found.measured_least_mm),
+        "learned": learned_data(found.answer.question.learned),
         "volume": _volume(found),
         "mould": _mould(found),
         **_reuse(found),
@@ -68,6 +69,21 @@ def gap_data(gap: Gap, *, measured_least_mm: float | None = None) -> dict[str, A
             }
             for remedy in gap.remedies
         ],
+    }
+
+
+def learned_data(learned: Learned) -> dict[str, Any]:
+    """What castings have taught a job; null where they teach nothing."""
+    return {
+        "air_shift": round(learned.air_shift, 6) or None,
+        "castings": learned.castings,
+        "voids": learned.voids,
+        "loads": learned.loads,
+        "yield": learned.yield_,
+        "yield_castings": learned.yield_castings,
+        "loss": learned.loss,
+        "loss_loads": learned.loss_loads,
+        "castings_not_read": learned.unread or None,
     }
 
 

@@ -27,6 +27,7 @@ def trial_data(trial: Trial, *, files: Sequence[str] = ()) -> dict[str, Any]:
         "schema": SCHEMA,
         "job": trial.job.name,
         "version": mouldgen.__version__,
+        "castings_each": trial.each,
         "resin_g": trial.resin_g,
         "rungs": [_rung(rung, made=rung in trial.made) for rung in trial.rungs],
         "beds": [

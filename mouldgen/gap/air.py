@@ -14,6 +14,7 @@ from mouldgen.gap.words import gap_mm, minutes, mm
 from mouldgen.physics.heleshaw import least_free_bubble, least_gap
 
 if TYPE_CHECKING:
+    from mouldgen.finding import Learned
     from mouldgen.gap.question import GapQuestion
 
 SAFETY = 2.0  # multiplies the height; belief
@@ -40,12 +41,30 @@ def air(question: GapQuestion) -> Bound:
         )
         return _bound(question, None, why)
     taken = take_up(question)
-    lesson = f", moved by {learned.castings} castings," if learned.castings else ""
     why = (
-        f"air needs {gap_mm(needed)} to clear {mm(height)} before the gel at"
-        f" {minutes(resin.gel_s)}{lesson or ','} {taken_clause(taken)}"
+        f"air needs {gap_mm(air_gap_mm(height, resin))} to clear {mm(height)} before the gel at"
+        f" {minutes(resin.gel_s)}{_lesson(learned, needed_mm=needed)}, {taken_clause(taken)}"
     )
     return _bound(question, max(0.0, needed + taken.total_mm), why)
+
+
+def _lesson(learned: Learned, *, needed_mm: float) -> str:
+    """What castings have made of the rule's own value, a clause; empty where nothing.
+
+    Voids are not its reason but one half of the sum: castings without any widen a gap as well,
+    where resin is cheap against a repair.
+    """
+    if not learned.air_shift:
+        return ""
+    return (
+        f", and your own {_castings(learned)}, of which {learned.voids or 'none'} had voids, make"
+        f" it {gap_mm(needed_mm)} for the least cost of a good piece"
+    )
+
+
+def _castings(learned: Learned) -> str:
+    loads = f" in {learned.loads} load{'' if learned.loads == 1 else 's'}" if learned.loads else ""
+    return f"{learned.castings} castings{loads}"
 
 
 def air_gap_mm(height_mm: float, resin: ShopResin) -> float:
@@ -89,13 +108,17 @@ def gelled(resin: ShopResin) -> str:
 
 
 def _bound(question: GapQuestion, value_mm: float | None, why: str) -> Bound:
-    castings = question.learned.castings
+    learned = question.learned
     return Bound(
         rule="air",
         kind="at_least",
         value_mm=value_mm,
         why=why,
-        source=f"your own {castings} castings, on the published rule" if castings else _PUBLISHED,
+        source=(
+            f"your own {_castings(learned)}, on the published rule"
+            if learned.air_shift
+            else _PUBLISHED
+        ),
         relax=(
             "close the mould sooner",
             "cool the shop, or take a slower resin",

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from mouldgen.size.runner import Runner
 
 _SLACK_MM = 1e-6
+_FAR_TIMES = 3.0  # as far as castings move air without a word of caution; belief
 _WISHES = ("cover", "heat", "depth", "budget")  # bands and wishes: a blank can be cast anyway
 
 
@@ -34,6 +35,7 @@ def findings_of(gap: Gap, question: GapQuestion) -> tuple[Finding, ...]:
         found += _of_given(gap)
     else:
         found += _of_habit(gap, question)
+        found += _of_castings(gap, question)
     if gap.gap_mm is not None:
         found += _of_sequence(gap, gap.gap_mm, question)
         found += _of_heat(gap, gap.gap_mm, question)
@@ -110,6 +112,24 @@ def _of_habit(gap: Gap, question: GapQuestion) -> Iterator[Finding]:
             yield Finding(
                 "gap.habit", bound.rule, "warn", message, gap.gap_mm, bound.value_mm, "gap"
             )
+
+
+def _of_castings(gap: Gap, question: GapQuestion) -> Iterator[Finding]:
+    """A gap that castings move, which moulds that are printed already must not follow."""
+    if gap.gap_mm is None or gap.set_by != "air" or not question.learned.air_shift:
+        return
+    times = math.exp(question.learned.air_shift)
+    far = (
+        f" It leaves {times:.1f} times what the air rule alone asks for: cast one mould first and"
+        " log it."
+        if not 1.0 / _FAR_TIMES < times < _FAR_TIMES
+        else ""
+    )
+    message = (
+        f"Your castings move this gap, and those to come will move it again. Once the moulds are"
+        f' printed, hold it: [mould] gap = "{gap.gap_mm:.2f} mm".{far}'
+    )
+    yield Finding("gap.learned", "air", "note", message, gap.gap_mm, None, "[mould] gap")
 
 
 def _of_sequence(gap: Gap, gap_mm_: float, question: GapQuestion) -> Iterator[Finding]:

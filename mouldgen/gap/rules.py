@@ -46,6 +46,12 @@ def gap_of(question: GapQuestion) -> float | None:
     return gap if gap is not None and stays_cool(question, gap) else None
 
 
+def light_bounds(question: GapQuestion) -> tuple[Bound, ...]:
+    """What every rule asks for but heat, which takes longer than all others, without advice."""
+    least, light, _ = _light(question)
+    return (*least, *light)
+
+
 def least_of(question: GapQuestion) -> float | None:
     """The gap that all "at least" lead to, or None where one of them is never met [mm]."""
     least, _, _ = _light(question)

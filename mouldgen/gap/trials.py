@@ -87,7 +87,7 @@ def _cooler_shop(question: GapQuestion) -> Iterator[Trial]:
         shop = question.pour.shop - step
         if shop >= COOLEST_SHOP:
             yield Trial(
-                f"cool the shop and the resin to {shop:g} degC", (("pour.shop", f"{shop:g} C"),)
+                f"cool the shop and the resin to {shop:.3g} degC", (("pour.shop", f"{shop:g} C"),)
             )
 
 
@@ -96,7 +96,7 @@ def _warmer_shop(question: GapQuestion) -> Iterator[Trial]:
         shop = question.pour.shop + step
         if shop <= WARMEST_SHOP:
             yield Trial(
-                f"warm the shop and the resin to {shop:g} degC", (("pour.shop", f"{shop:g} C"),)
+                f"warm the shop and the resin to {shop:.3g} degC", (("pour.shop", f"{shop:g} C"),)
             )
 
 

@@ -7,6 +7,7 @@ from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Protocol
 
+from mouldgen.finding import NOTHING_LEARNED, Learned
 from mouldgen.job.costs import costs as costs_of
 from mouldgen.job.lathe import lathe_habits
 from mouldgen.job.work import work_times
@@ -19,6 +20,7 @@ from mouldgen.shop.taken import Taken, taken
 
 if TYPE_CHECKING:
     from mouldgen.insert.facts import InsertFacts
+    from mouldgen.job.costs import Costs
     from mouldgen.job.model import Job
     from mouldgen.shop.needs import Needs
 
@@ -103,6 +105,7 @@ def quote_of(
     given: Collection[str] = (),
     today: dt.date,
     plan: Planned | None = None,
+    learned: Learned = NOTHING_LEARNED,
 ) -> Quote:
     """The quote of a job.
 
@@ -113,32 +116,19 @@ def quote_of(
     given : keys that job file, shop file and settings say.
     today : the day that the quote is made.
     plan : of the work, or None.
+    learned : what castings have taught; the job has its yield and its loss already.
 
     Raises PresetError where a file of presets cannot be read, JobError where a belief is held on
     nothing or the resin is not sold in such amounts.
     """
     costs = costs_of(job.cost, job.shop)
-    loss = job.resin.loss
-    filled_ml = job.order.fills * needs.cast * FILL_ML
-    mixed_g = (needs.resin_ml * (1.0 + loss) + filled_ml) * needs.density_g_ml
-    by_price = "resin.price" in given and "resin.packs" not in given
-    resin = resin_price(job.resin, costs, need_g=mixed_g, by_price=by_price)
-    plastic = plastic_price(job.plastic, costs)
-    beliefs = Beliefs(
-        yield_=job.order.yield_,
-        fills=job.order.fills,
-        loss=loss,
-        yield_seen=costs.yield_seen,
-        fills_seen=costs.fills_seen,
-        loss_spread=costs.loss_spread,
-        time_spread=costs.time_spread,
-    )
+    resin, plastic = prices_of(job, needs, costs=costs, given=given)
     cost = order_cost(
         needs,
         costs=costs,
         times=work_times(job.work),
         prices=Prices(resin.gram, plastic.gram),
-        beliefs=beliefs,
+        beliefs=beliefs_of(job, costs, learned=learned),
     )
     return Quote(
         cost=cost,
@@ -146,11 +136,48 @@ def quote_of(
         plastic=plastic,
         bring=_bring(job, needs, insert=insert, square_mm=facing_mm),
         leaves_out=tuple(_leaves_out(job, needs)),
-        taken=taken(job, given, cost=cost, resin=resin, plastic=plastic),
+        taken=taken(job, given, cost=cost, resin=resin, plastic=plastic, learned=learned),
         made=today,
         valid_until=today + dt.timedelta(days=VALID_DAYS),
         due=job.order.due,
         ready=None if plan is None else plan.ready,
+    )
+
+
+def prices_of(
+    job: Job, needs: Needs, *, costs: Costs, given: Collection[str] = ()
+) -> tuple[MaterialPrice, MaterialPrice]:
+    """What a gram of resin and of plastic costs in an order.
+
+    job : with presets and shop file merged in.
+    needs : what the order takes.
+    costs : with the usual prices.
+    given : keys that job file, shop file and settings say.
+
+    Raises JobError where the resin is not sold in such amounts.
+    """
+    filled_ml = job.order.fills * needs.cast * FILL_ML
+    mixed_g = (needs.resin_ml * (1.0 + job.resin.loss) + filled_ml) * needs.density_g_ml
+    by_price = "resin.price" in given and "resin.packs" not in given
+    resin = resin_price(job.resin, costs, need_g=mixed_g, by_price=by_price)
+    return resin, plastic_price(job.plastic, costs)
+
+
+def beliefs_of(job: Job, costs: Costs, *, learned: Learned = NOTHING_LEARNED) -> Beliefs:
+    """What an order's ranges come from.
+
+    job : with presets and shop file merged in.
+    costs : with what is believed how surely.
+    learned : what castings have taught; with more of them the yield is surer.
+    """
+    return Beliefs(
+        yield_=job.order.yield_,
+        fills=job.order.fills,
+        loss=job.resin.loss,
+        yield_seen=learned.yield_seen or costs.yield_seen,
+        fills_seen=costs.fills_seen,
+        loss_spread=costs.loss_spread,
+        time_spread=costs.time_spread,
     )
 
 

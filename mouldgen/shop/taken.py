@@ -6,6 +6,7 @@ from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from mouldgen.finding import NOTHING_LEARNED, Learned
 from mouldgen.job.presets import read_card, read_table
 from mouldgen.shop.cost import FILL_ML
 
@@ -32,11 +33,13 @@ class Taken:
         a copy of ``cost.toml``.
     value : as it is written.
     basis : what it rests on, such as ``belief``.
+    own : whether that is the shop's own castings.
     """
 
     key: str
     value: str
     basis: str
+    own: bool = False
 
 
 def taken(
@@ -46,6 +49,7 @@ def taken(
     cost: OrderCost,
     resin: MaterialPrice,
     plastic: MaterialPrice,
+    learned: Learned = NOTHING_LEARNED,
 ) -> tuple[Taken, ...]:
     """Every default that the cost of an order depends on.
 
@@ -53,20 +57,23 @@ def taken(
     given : keys that job file, shop file and settings say, as `LoadedJob.given` holds them.
     cost : of the order.
     resin, plastic : their prices.
+    learned : what castings have taught; the job has its yield and its loss already.
 
     Raises PresetError where a file of presets cannot be read.
     """
     every = [
-        *_of_order(job),
+        *_of_order(job, learned),
         *_of_costs(job, cost, resin=resin, plastic=plastic),
         *_of_work(cost),
-        *_of_card(job, packed=resin.packs is not None),
+        *_of_card(job, learned, packed=resin.packs is not None),
     ]
     return tuple(each for each in every if each.key not in given)
 
 
-def _of_order(job: Job) -> Iterator[Taken]:
+def _of_order(job: Job, learned: Learned) -> Iterator[Taken]:
     order = job.order
+    if learned.yield_ is not None:
+        yield Taken("order.yield", f"{order.yield_:g}", own_castings(learned), own=True)
     values: dict[str, Any] = {
         "yield": f"{order.yield_:g}",
         "fills": f"{order.fills:g}",
@@ -74,6 +81,8 @@ def _of_order(job: Job) -> Iterator[Taken]:
         "first_article": "yes" if order.first_article else "no",
     }
     for key, value in values.items():
+        if key == "yield" and learned.yield_ is not None:
+            continue
         if not (order.customers_wood and key in ("confidence", "first_article")):
             yield Taken(f"order.{key}", value, _ORDER[key])
 
@@ -106,12 +115,23 @@ def _of_work(cost: OrderCost) -> Iterator[Taken]:
             yield Taken("work.sand", f"{step.each_s / 60.0:g} min", share.basis)
 
 
-def _of_card(job: Job, *, packed: bool) -> Iterator[Taken]:
+def own_castings(learned: Learned) -> str:
+    """What a yield rests on that a shop's own castings gave."""
+    castings = learned.yield_castings
+    return f"from your own {castings} casting{'' if castings == 1 else 's'}, and belief"
+
+
+def _of_card(job: Job, learned: Learned, *, packed: bool) -> Iterator[Taken]:
     card = job.resin.card
+    loss = f"{job.resin.loss:g}"
+    if learned.loss is not None:
+        loads = f"{learned.loss_loads} load{'' if learned.loss_loads == 1 else 's'}"
+        yield Taken("resin.loss", loss, f"from your own {loads}, weighed, and belief", own=True)
     if card is None:
         return
     basis = read_card("resins", card).get("basis", {})
-    yield Taken("resin.loss", f"{job.resin.loss:g}", str(basis.get("loss", "of the card")))
+    if learned.loss is None:
+        yield Taken("resin.loss", loss, str(basis.get("loss", "of the card")))
     if packed:
         packs = f"{len(job.resin.packs)} sizes"
         yield Taken("resin.packs", packs, str(basis.get("packs", "of the card")))

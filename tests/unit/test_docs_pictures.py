@@ -13,6 +13,7 @@ def test_drawings_are_current() -> None:
         "heat.svg",
         "pot-load-1.svg",
         "pot-load-2.svg",
+        "pot-load-3.svg",
         "sweep-pour-close.svg",
         "sweep-pour-shop.svg",
     ]

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from mouldgen.cli.app import command
+from tests.castings_seeds import seed
 from tests.cli_runs import mouldgen
 
 ROOT = Path(__file__).parents[2]
@@ -18,6 +19,8 @@ EXCERPT = re.compile(r"^```console\n\$ mouldgen (.+)\n((?:.*\n)*?)```$", re.MULT
 WHOLE = re.compile(r"^(?: {4}|\$ )mouldgen (.+)$", re.MULTILINE)
 IN_TEXT = re.compile(r"`mouldgen ([a-z][^`\n]*)`")
 LEFT_OUT = "…"
+# What was poured before the excerpts of the log: open gap [mm], castings with voids, castings.
+SOME_LOADS_LATER = ((0.9, 0, 8), (0.46, 3, 8), (0.46, 3, 8))
 
 
 def words(line: str) -> list[str]:
@@ -68,6 +71,15 @@ def test_an_option_that_there_is_not_would_be_seen() -> None:
         parsed(["gap", "boathouse-pegs", "--colour"])
 
 
+def _pour_before(line: str) -> None:
+    """What a reader of the page has written down by then."""
+    if line.startswith("log result"):
+        (pour,) = (shown for shown, _ in excerpts() if shown.startswith("log pour"))
+        assert mouldgen(*words(pour)).code == 0
+    elif line.startswith("tune"):
+        seed(Path("castings.sqlite"), SOME_LOADS_LATER)
+
+
 @pytest.mark.parametrize(
     ("line", "told"), [pytest.param(*pair, id=pair[0].split()[0]) for pair in excerpts()]
 )
@@ -79,6 +91,7 @@ def test_an_excerpt_is_what_the_command_says(
     After a change that moves them, run the line and copy what it says into README.md.
     """
     monkeypatch.chdir(tmp_path)
+    _pour_before(line)
     run = mouldgen(*words(line))
     said = [text for text in run.out.splitlines() if text.strip()]
 

@@ -69,7 +69,7 @@ def test_digest_tells_values_apart() -> None:
     assert len({digest(value) for value in different}) == len(different)
     assert digest({"a": 1, "b": 2}) == digest({"b": 2, "a": 1})
     assert digest(job_with()) == digest(job_with())
-    assert digest(job_with()) != digest(job_with(shop={"scale": 0.1}))
+    assert digest(job_with()) != digest(job_with(shop={"scale": 0.01}))
     with pytest.raises(TypeError, match="no canonical form for a object"):
         digest(object())
 

@@ -16,14 +16,15 @@ def bought() -> Run:
     "line",
     [
         "what how much costs which",
-        "resin 1008 g 48.00 1 x 1.5 kg at 48, A and B together",  # 6 mixes of 168 g
-        "tint ? - smoke, into 1008 g of resin",
+        # One mould of 36.1 g, three sessions of 123.4 g, three of 92.6 g: what `resin` weighs.
+        "resin 684.1 g 48.00 1 x 1.5 kg at 48, A and B together",
+        "tint ? - smoke, into 684.1 g of resin",
         "inserts 22 33.00 4 spares among them; white ash, each takes 33.4 mm x 33.4 mm x 73.2 mm",
         "x 73.2 mm of a board, saw cuts counted",
         "hardware 18 18.00 for a thread M6, one a piece",
         "consumables for 22 33.00 gloves, cups, sticks, abrasive of 22 castings",
         "Prices of plastic, inserts, hardware and consumables are belief, from presets/cost.toml.",
-        "These packs are the cheapest that hold it; 492 g are left over.",
+        "These packs are the cheapest that hold it; 815.9 g are left over.",
         "give [[colour]] tint, its share of the resin's mass.",
         "Of 22 castings expect 20 (17 to 22) good and 1.8 (0 to 5) lost. Expect 4.4 (1 to 9) with",
         "with a void that is filled and turned again, which is no loss.",
@@ -57,8 +58,9 @@ def test_tints_prices_and_budgets_of_the_job() -> None:
         "--set", 'colour=[{name="smoke", tint=0.02}]', "--set", "plastic.price=20 per kg",
     )  # fmt: skip
 
-    assert "tint 24.0 g - smoke, into 1008 g of resin" in run.words
-    assert "resin 1008 g 38.30 A and B together" in run.words
+    # 2 % of each mix, rounded up to 0.1 g: 0.8 + 3 x 2.5 + 3 x 1.9
+    assert "tint 14.0 g - smoke, into 684.1 g of resin" in run.words
+    assert "resin 684.1 g 26.00 A and B together" in run.words  # at 38 a kilogram
     assert "give [[colour]] tint" not in run.words
 
 
@@ -76,10 +78,22 @@ def test_whole_packs_over_the_budget_are_told_and_do_not_stop() -> None:
     ) in run.words
 
 
+def test_whole_grams_and_topped_up_mixes_are_bought() -> None:
+    """Six mixes of 168 g, the least that a scale of 1 g weighs to 2 % of part B."""
+    coarse = ("--set", "shop.scale=1 g", "--set", "order.first_article=false")
+    run = mouldgen(
+        "buy", JOB, "--quick", *coarse, "--set", "resin.price=38 per kg",
+        "--set", 'colour=[{name="smoke", tint=0.02}]',
+    )  # fmt: skip
+
+    assert "tint 24.0 g - smoke, into 1008 g of resin" in run.words
+    assert "resin 1008 g 38.30 A and B together" in run.words
+
+
 def test_resin_without_any_price_says_which_key_to_give() -> None:
     run = mouldgen("buy", JOB, "--quick", "--set", "resin.packs=[]")
 
-    assert "resin 1008 g ? A and B together" in run.words
+    assert "resin 684.1 g ? A and B together" in run.words
     assert "give [resin] packs, such as" in run.words
     assert "without resin and tints" in run.words
 

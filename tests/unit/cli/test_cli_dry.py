@@ -159,6 +159,11 @@ def test_a_weighing_that_cannot_be_read_says_what_to_type(log: Path, typed: str,
     assert log.read_text(encoding="utf-8") == LOG
 
 
+def test_what_an_oven_can_do_is_said(log: Path) -> None:
+    assert "stay near: warm wood and its sap can catch fire." in mouldgen("dry", str(log)).words
+    assert "catch fire" not in mouldgen("dry", str(log), "--quiet").words
+
+
 def test_names_that_are_nearly_alike_are_told(tmp_path: Path) -> None:
     path = tmp_path / "log.csv"
     path.write_text("A1,2026-11-20 08:00,400 g\na 1,2026-11-20 12:00,390 g\n", encoding="utf-8")

@@ -19,7 +19,7 @@ STOPPED = ("--set", "mould.gap=0.3 mm")  # less than inserts and printer take up
         (
             ["gap", JOB],
             ["gap_mm", "set_by", "measured_least_mm", "take_up_mm", "bounds", "conflict",
-             "sequence", "remedies"],
+             "sequence", "remedies", "learned"],
         ),
         (
             ["resin", JOB],

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from mouldgen.cli.lathe import lathe_line, piece_line
 from mouldgen.job.lathe import lathe_habits
 from mouldgen.job.model import Piece
+from mouldgen.sheet.lathe_words import lathe_line, piece_line
 from mouldgen.shop.cut_list import cut_list
 from mouldgen.size.hole import hole_of
 from mouldgen.size.stack_up import StackUp

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from mouldgen.cli.plan import date_words, span
+from mouldgen.sheet.calendar_words import date_words, span
 from tests.cli_runs import Run, mouldgen
 
 JOB = "bell-pulls"

@@ -45,7 +45,8 @@ def test_options_alone_give_a_price_a_day_and_every_default() -> None:
     run = quote(*PIECE, "--due", "2027-03-01")
     assert run.code == 0
     assert "quote: 18 pieces, from 23 castings" in run.words
-    assert re.search(r"Price \d+\.\d\d \(\d+\.\d\d to \d+\.\d\d\) a piece, 25 % profit", run.words)
+    price = r"Price \d+\.\d\d \(\d+\.\d\d to \d+\.\d\d\) a piece, the cost and 25 % profit"
+    assert re.search(price, run.words)
     assert re.search(r"Day 202\d-\d\d-\d\d at the earliest.* 2027-03-01 is asked for", run.words)
     assert "An estimate and no promise" in run.words
     for taken in ("a rod as the insert; its size 30 mm x 70 mm", "white ash", "no thread",
@@ -206,6 +207,15 @@ def test_without_a_plan_the_price_stands_and_no_day_is_made_up() -> None:
     assert re.search(r"Price \d", run.words)
 
 
+def test_where_nothing_can_be_poured_in_time_the_answer_is_no() -> None:
+    late = ("--set", "pour.mix=40 min", "--set", "pour.close=41 min", "--set", "mould.gap=4 mm")
+    run = quote(PEGS, *late, "--quick")
+    assert mouldgen("resin", PEGS, *late).code == 1
+    assert run.code == 1
+    assert "Not one mould can be poured in time" in run.words
+    assert "Day none can be told." in run.words
+
+
 def test_an_order_too_large_to_plan_quickly_is_priced_all_the_same() -> None:
     run = quote("--count", "5000", "--due", "2027-01-01", "--quiet")
     assert run.code == 0
@@ -227,7 +237,8 @@ def test_the_day_of_a_job_is_that_of_its_plan() -> None:
 
 
 def test_a_due_day_that_is_over_is_told_as_a_slip() -> None:
-    run = quote(PEGS, "--quick", "--set", "order.due=2025-12-18")
+    # Of a job that does not say itself when work begins.
+    run = quote("bell-pulls", "--quick", "--set", "order.due=2025-12-18")
     assert run.code == 1
     assert "2025-12-18 is over: look whether day and year are right." in run.words
     assert "The earliest honest day is 202" in run.words
@@ -253,4 +264,7 @@ def test_loads_of_a_rubber_mould_are_counted_in_cavities() -> None:
     assert most == 4
     needs = needs_of(answer, most_per_load=most)
     assert needs is not None
-    assert needs.loads <= len(plan.setting.facts.loads) + 2
+    # One cavity for the first article, then 19 of four at most.
+    assert plan.setting.facts.first is not None
+    assert needs.loads == 1 + len(plan.setting.facts.loads) == 6
+    assert needs.mixes == 6

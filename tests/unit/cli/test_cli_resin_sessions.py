@@ -155,7 +155,7 @@ def test_a_tint_has_its_column(tmp_path: Path) -> None:
      (50.0, "50 s")],
 )  # fmt: skip
 def test_times_of_a_card_are_no_finer_than_they_are_told(seconds: float, text: str) -> None:
-    from mouldgen.cli.sessions import time_words
+    from mouldgen.sheet.session_words import time_words
 
     assert time_words(seconds) == text
 

@@ -91,7 +91,11 @@ def test_the_table_says_which_rung_to_expect_voids_in_and_why(tmp_path: Path) ->
     assert "air at least 0.88 mm" in run.words
     (last,) = [line for line in lines if line.startswith("C ")]
     assert last.endswith("meets every rule")
-    assert "One casting of each takes 96 g of resin, loss included" in run.words
+    # 28.3 + 31.1 + 34.0 g, each on the demo's scale of 0.1 g
+    assert [line.split()[4] for line in lines if line[:2] in ("A ", "B ", "C ")] == [
+        "28.3", "31.1", "34.0",
+    ]  # fmt: skip
+    assert "One casting of each takes 93.4 g of resin, loss included" in run.words
     assert (tmp_path / f"{JOB}-trial" / "trial.csv").is_file()
 
 
@@ -156,3 +160,24 @@ def test_the_gaps_are_given_once(words: tuple[str, ...]) -> None:
     run = mouldgen("trial", JOB, *words)
     assert run.code == 2
     assert "a trial needs its gaps, once" in run.err
+
+
+def test_several_moulds_of_each_gap_lie_on_the_beds_and_take_their_resin(tmp_path: Path) -> None:
+    words = ("trial", JOB, "--gaps", "0.9,1.2mm", "--out", str(tmp_path), "--json")
+    one, three = mouldgen(*words).json, mouldgen(*words, "--each", "3").json
+
+    def bodies(data: dict) -> list[str]:
+        return [item["part"] for bed in data["beds"] for item in bed["items"]]
+
+    assert (one["castings_each"], three["castings_each"]) == (1, 3)
+    assert sorted(bodies(three)) == sorted(3 * bodies(one))
+    assert three["resin_g"] == pytest.approx(3.0 * one["resin_g"])
+    assert [file for file in three["files"] if file.startswith("parts/")] == [
+        file for file in one["files"] if file.startswith("parts/")
+    ]
+    told = mouldgen(*words[:-1], "--each", "3")
+    assert "2 gaps from A with 0.90 mm to B with 1.20 mm, 3 moulds of each" in told.words
+    assert (
+        f"    mouldgen log pour {JOB}:1 --moulds 1-6 --gap 1-3=0.90mm --gap 4-6=1.20mm"
+        f" --set name={JOB}-trial\n"
+    ) in told.out

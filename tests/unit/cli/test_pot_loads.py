@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from mouldgen.answer import answer_job
-from mouldgen.cli.pot_loads import most_per_load
 from mouldgen.job.load import load_job
+from mouldgen.sheet.pot_loads import most_per_load
 
 
 def most(job: str, *sets: str) -> int | None:

@@ -101,6 +101,14 @@ def test_closing_after_the_gel_has_remedies_that_work() -> None:
     assert cooler.gap_mm == budget(replace(asked, pour=pour(close=2700.0, shop=17.0))).gap_mm
 
 
+def test_a_cooler_shop_is_told_to_a_tenth_of_a_degree() -> None:
+    """70 degF are 21.1111 degC; nobody sets a heater to 17.1111 degC."""
+    gap = budget(question(pour=pour(close=45 * 60.0, shop=(70.0 - 32.0) / 1.8)))
+
+    (cooler,) = [r for r in gap.remedies if r.text.startswith("cool the shop")]
+    assert cooler.text == "cool the shop and the resin to 17.1 degC"
+
+
 def test_the_smallest_change_is_offered_and_the_smallest_to_a_usual_gap() -> None:
     asked = question(pour=pour(close=45 * 60.0))
     sooner = {

@@ -72,13 +72,23 @@ def test_air_grows_with_the_root_of_the_height() -> None:
 
 
 def test_castings_move_the_need_of_air_and_not_the_take_up() -> None:
-    learned = Learned(air_shift=math.log(1.5), castings=12)
+    learned = Learned(air_shift=math.log(1.5), castings=12, voids=3, loads=2)
     bare = air(without_take_up()).value_mm
     bound = air(question(insert=THICKER, learned=learned))
 
     assert bound.value_mm == pytest.approx(1.5 * bare + 0.4, rel=1e-12)
-    assert bound.source.startswith("your own 12 castings")
-    assert "moved by 12 castings" in bound.why
+    assert bound.source.startswith("your own 12 castings in 2 loads")
+    assert (
+        f"air needs {bare:.2f} mm to clear 70 mm before the gel at 40 min, and your own 12 castings"
+        f" in 2 loads, of which 3 had voids, make it {1.5 * bare:.2f} mm for the least cost of a"
+        " good piece, plus"
+    ) in bound.why
+
+
+def test_castings_without_voids_are_not_told_as_the_reason_for_a_wider_gap() -> None:
+    learned = Learned(air_shift=math.log(1.4), castings=22, loads=7)
+
+    assert "7 loads, of which none had voids, make it" in air(question(learned=learned)).why
 
 
 @pytest.mark.parametrize("rule", [air, push])

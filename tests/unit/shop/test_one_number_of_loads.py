@@ -9,12 +9,12 @@ from functools import cache
 import pytest
 
 from mouldgen.answer import Answer, answer_job
-from mouldgen.cli.pot_loads import most_per_load
 from mouldgen.job.first_article import first_alone
 from mouldgen.job.load import load_job
 from mouldgen.job.presets import names
 from mouldgen.layout.pot_order import pot_of_order
 from mouldgen.mix.mixing import Mixing, closed_amounts, mixing
+from mouldgen.sheet.pot_loads import most_per_load
 from mouldgen.shop.needs import needs_of
 from mouldgen.shop.no_spares import TESTS
 from mouldgen.shop.plan import Plan, plan_of
