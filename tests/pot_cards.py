@@ -7,10 +7,10 @@ from functools import cache
 from typing import Any
 
 from mouldgen.answer import Answer, answer_job
-from mouldgen.cli.pot_loads import most_per_load
 from mouldgen.job.load import load_job
 from mouldgen.mix.mixing import Mixing, mixing
 from mouldgen.sheet.pot_card_values import CardCup, CardMix, CardPot, CardSpot, PotCard, pot_cards
+from mouldgen.sheet.pot_loads import most_per_load
 
 
 @dataclass(frozen=True, eq=False)

@@ -1,4 +1,4 @@
-"""The share of the wide domain that gets moulds, out of jobs drawn evenly (tests/even_draws.py)."""
+"""How many jobs of the stated domains get moulds, drawn evenly (tests/even_draws.py)."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from mouldgen.answer import answer_job
 from mouldgen.gap.aging import at_shop
 from tests.even_draws import even_draws
-from tests.strategies import wide_jobs
+from tests.strategies import comfortable_jobs, wide_jobs
 
 
 def test_even_draws_are_even() -> None:
@@ -43,3 +43,10 @@ def test_the_share_of_wide_jobs_that_get_moulds(power: int, least: int) -> None:
     liquid = [not at_shop(answer.job.resin, answer.job.pour).gelled for answer in drawn]
     both = [size for size, pours in zip(found, liquid, strict=True) if pours]
     assert sum(both) / len(both) >= 0.70
+
+
+@pytest.mark.parametrize("power", [7, pytest.param(11, marks=pytest.mark.heavy)])
+def test_every_comfortable_job_gets_a_size(power: int) -> None:
+    drawn = [answer_job(job) for job in even_draws(comfortable_jobs(), power=power, start=1)]
+    assert [answer.gap.conflict for answer in drawn if answer.size is None] == []
+    assert len(drawn) == 2**power
