@@ -73,6 +73,8 @@ class Learned:
         wrote one or nothing is known.
     yield_castings : that it rests on, besides what is believed.
     yield_seen : castings that it counts for, what is believed among them; 0 where there is none.
+    fills : share of castings with a void that is filled, as for the yield; it rests on as many.
+    fills_seen : castings that it counts for.
     loss : resin that stays in cups and on sticks, over what is poured; None as for the yield.
     loss_loads : weighed loads that it rests on, besides what is believed.
     unread : why castings could not be reckoned with; empty where they could.
@@ -85,6 +87,8 @@ class Learned:
     yield_: float | None = None
     yield_castings: int = 0
     yield_seen: float = 0.0
+    fills: float | None = None
+    fills_seen: float = 0.0
     loss: float | None = None
     loss_loads: int = 0
     unread: str = ""

@@ -1,7 +1,7 @@
-"""What a shop's castings teach one job: its yield, its loss of resin and its gap.
+"""What a shop's castings teach one job: its yield, its fills, its loss of resin and its gap.
 
-What the maker wrote stands: a yield, a loss or a gap of the job file, of the shop file or of a
-setting is never moved.
+What the maker wrote stands: a yield, fills, a loss or a gap of the job file, of the shop file or of
+a setting is never moved.
 """
 
 from __future__ import annotations
@@ -15,7 +15,12 @@ from typing import TYPE_CHECKING
 from mouldgen.answer import Answer, answer_job
 from mouldgen.castings.design_columns import JobFacts
 from mouldgen.castings.least_cost import GapCost
-from mouldgen.castings.lessons import LearnedLoss, learned_loss, learned_yield
+from mouldgen.castings.lessons import (
+    LearnedLoss,
+    learned_fills,
+    learned_loss,
+    learned_yield,
+)
 from mouldgen.castings.shares import Share
 from mouldgen.castings.tune import Tuned, tune
 from mouldgen.errors import InputError
@@ -47,7 +52,7 @@ _END_MM = 1e-6
 class Taught:
     """A job and what castings teach it.
 
-    loaded : the job with the learned yield and loss as its own, and what was learned.
+    loaded : the job with the learned yield, fills and loss as its own, and what was learned.
     answer : its closed forms by the physics alone.
     noted : castings with a result, which the yield rests on.
     good : share that comes good, over the maker's or the believed yield.
@@ -106,6 +111,13 @@ def _taught(loaded: LoadedJob, loads: Sequence[Load], *, tuning: bool) -> Taught
             learned, yield_=share, yield_castings=len(castings), yield_seen=good.yes + good.no
         )
         loaded = replace(loaded, job=_with_yield(loaded.job, share))
+    fills = _fills(loaded.job, castings)
+    if fills is not None and castings and "order.fills" not in loaded.given:
+        share = round(fills.mean, 4)
+        learned = replace(
+            learned, fills=share, fills_seen=fills.yes + fills.no, yield_castings=len(castings)
+        )
+        loaded = replace(loaded, job=with_fills(loaded.job, share))
     answer = answer_job(loaded.job)
     loss = _loss(answer, loads)
     if loss.loads and "resin.loss" not in loaded.given:
@@ -151,6 +163,17 @@ def _good(job: Job, castings: Sequence[Casting]) -> Share | None:
     return learned_yield(castings, believed=believed, on=on)
 
 
+def _fills(job: Job, castings: Sequence[Casting]) -> Share | None:
+    """None as for the yield."""
+    try:
+        believed, on = job.order.fills, costs_of(job.cost, job.shop).fills_seen
+    except InputError:  # told with the costs
+        return None
+    if not (0.0 < believed < 1.0 and on > 0.0):
+        return None
+    return learned_fills(castings, believed=believed, on=on)
+
+
 def _loss(answer: Answer, loads: Sequence[Load]) -> LearnedLoss:
     """Only of weighed loads of this job: what other moulds take is not known here."""
     job = answer.job
@@ -180,6 +203,15 @@ def _tells_loss(casting: Casting, answer: Answer) -> bool:
 
 def _with_yield(job: Job, share: float) -> Job:
     return job.model_copy(update={"order": job.order.model_copy(update={"yield_": share})})
+
+
+def with_fills(job: Job, share: float) -> Job:
+    """The job with another share of castings whose voids are filled.
+
+    job : as it was read.
+    share : of all castings, 0 to 1.
+    """
+    return job.model_copy(update={"order": job.order.model_copy(update={"fills": share})})
 
 
 def _with_loss(job: Job, share: float) -> Job:

@@ -33,6 +33,7 @@ LEAST_A_SIDE, LEAST_LOADS_A_SIDE = 5, 2
 LEAST_PER_COLUMN = 5  # voids, and castings without, that each further column takes
 MOST_COLUMNS = 4  # beside the constant and s
 REPEATS = 0.95
+FARTHEST = 100.0  # times the air rule's gap, or that share of it: beyond, a slip of the pen
 
 KPA_ATMOSPHERE = STANDARD_ATMOSPHERE / 1000.0
 
@@ -92,7 +93,8 @@ class Design:
     """The rows that say something of the gap, and their columns.
 
     used : in the order of their loads.
-    left_out : castings with a result whose gap was closed, or that no gap would have done for.
+    left_out : castings with a result whose gap was closed or further from the rule's than
+        `FARTHEST`, or that no gap would have done for.
     wide : ``ln(open / air)`` of each (castings,).
     void : whether each had one that breaks the surface (castings,).
     load : of each, counted from 0 (castings,).
@@ -174,7 +176,9 @@ def grouped_by_load(x: Floats, void: npt.NDArray[np.bool_], load: npt.NDArray[np
 
 
 def _tells(casting: Casting) -> bool:
-    return casting.open_mm > 0.0 and 0.0 < casting.air_mm < math.inf
+    if not (casting.open_mm > 0.0 and 0.0 < casting.air_mm < math.inf):
+        return False
+    return 1.0 / FARTHEST <= casting.open_mm / casting.air_mm <= FARTHEST
 
 
 def _log_pressure(one: Casting | JobFacts) -> float:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from mouldgen.castings.design_columns import JobFacts
 from mouldgen.castings.least_cost import GapCost
 from mouldgen.castings.prior import LOSS_SEEN, YIELD_SEEN
-from mouldgen.castings.records import Casting, Load
+from mouldgen.castings.records import Casting, Load, Result
 from mouldgen.castings.shares import Share, share_of
 from mouldgen.castings.tune import Tuned, tune
 from mouldgen.errors import InternalError
@@ -67,11 +67,29 @@ def learned_yield(castings: Sequence[Casting], *, believed: float, on: float = Y
 
     Raises InternalError where the belief is certain or counts for nothing.
     """
+    return _share(castings, lambda result: result.outcome != "scrapped", believed, on)
+
+
+def learned_fills(castings: Sequence[Casting], *, believed: float, on: float) -> Share:
+    """Share of castings with a void that is filled, out of all castings.
+
+    castings : rows of the file; those without a result are passed over.
+    believed : the job's own share of fills, above 0 and below 1.
+    on : castings that it counts for.
+
+    Raises InternalError where the belief is certain or counts for nothing.
+    """
+    return _share(castings, lambda result: result.outcome == "repaired", believed, on)
+
+
+def _share(
+    castings: Sequence[Casting], counts: Callable[[Result], bool], believed: float, on: float
+) -> Share:
     if not (0.0 < believed < 1.0 and on > 0.0):
-        raise InternalError(f"no yield is learned from a belief of {believed:g} on {on:g}")
+        raise InternalError(f"no share is learned from a belief of {believed:g} on {on:g}")
     noted = [one.result for one in castings if one.result is not None]
-    good = sum(one.outcome != "scrapped" for one in noted)
-    return share_of(good, len(noted), yes=believed * on, no=(1.0 - believed) * on)
+    yes = sum(counts(result) for result in noted)
+    return share_of(yes, len(noted), yes=believed * on, no=(1.0 - believed) * on)
 
 
 def learned_loss(

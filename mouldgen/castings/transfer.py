@@ -84,7 +84,7 @@ Line = tuple[str, Row, Row, Row | None]  # where it stands, load, casting, resul
 
 
 def _csv_lines(text: str, name: str) -> Iterator[Line]:
-    csv.field_size_limit(_LONGEST_FIELD)
+    usual = csv.field_size_limit(_LONGEST_FIELD)  # of the whole process: it is put back
     reader = csv.reader(io.StringIO(text, newline=""), strict=True)
     try:
         heading = next(reader, [])
@@ -112,6 +112,8 @@ def _csv_lines(text: str, name: str) -> Iterator[Line]:
         raise CastingsError(
             f"cannot be read as CSV ({problem})", where=f"{name} line {reader.line_num}"
         ) from None
+    finally:
+        csv.field_size_limit(usual)
 
 
 def _json_lines(data: Any, name: str) -> Iterator[Line]:

@@ -76,7 +76,7 @@ def no_such_file(path: Path) -> UsageError:
 
 
 def taken_over(loaded: LoadedJob, learned: Learned) -> LoadedJob:
-    """A change of a job with the yield and the loss that castings taught the job itself.
+    """A change of a job with the yield, the fills and the loss that castings taught the job itself.
 
     loaded : the change, as it was read; what it writes itself stands.
     learned : what castings teach the job.
@@ -84,6 +84,9 @@ def taken_over(loaded: LoadedJob, learned: Learned) -> LoadedJob:
     job = loaded.job
     if learned.yield_ is not None and "order.yield" not in loaded.given:
         order = job.order.model_copy(update={"yield_": learned.yield_})
+        job = job.model_copy(update={"order": order})
+    if learned.fills is not None and "order.fills" not in loaded.given:
+        order = job.order.model_copy(update={"fills": learned.fills})
         job = job.model_copy(update={"order": order})
     if learned.loss is not None and "resin.loss" not in loaded.given:
         resin = job.resin.model_copy(update={"loss": learned.loss})

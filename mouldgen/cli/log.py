@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 from mouldgen.castings.load_words import found_words, load_words
 from mouldgen.castings.place import castings_place
 from mouldgen.castings.store import castings_file
+from mouldgen.cli.lessons import no_such_file
 from mouldgen.cli.say import printable, say, say_json, say_wrapped
 from mouldgen.cli.tables import table
 from mouldgen.cli.words import count
@@ -25,12 +26,19 @@ if TYPE_CHECKING:
 BEGIN = "Nothing is logged yet. After a pour: mouldgen log pour JOB."
 
 
+def _named_or_own(castings: Path | None) -> Path:
+    """The file; a shop's own need not be there yet, one that was named must be."""
+    if castings is not None and not castings.exists():
+        raise no_such_file(castings)
+    return castings or castings_place()
+
+
 def show_open(castings: Path | None, *, json: bool, quiet: bool) -> int:
     """The loads that wait for their result.
 
     castings : the file, or None for the shop's own.
     """
-    path = castings or castings_place()
+    path = _named_or_own(castings)
     with castings_file(path) as file:
         loads = file.loads()
     waiting = [load for load in loads if load.open]
@@ -61,7 +69,7 @@ def show_loads(castings: Path | None, *, open_only: bool, json: bool, quiet: boo
     castings : the file, or None for the shop's own.
     open_only : without those that have all their results.
     """
-    path = castings or castings_place()
+    path = _named_or_own(castings)
     with castings_file(path) as file:
         loads = file.loads(open_only=open_only)
     if json:

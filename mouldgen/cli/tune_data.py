@@ -34,6 +34,10 @@ def tune_data(lesson: Lesson) -> dict[str, Any]:
             "without_castings": lesson.job.order.yield_,
             "used": taught.loaded.job.order.yield_,
         },
+        "fills": {
+            "without_castings": lesson.job.order.fills,
+            "used": taught.loaded.job.order.fills,
+        },
         "loss": {
             "share": round(loss.share, 6),
             "loads": loss.loads,

@@ -151,7 +151,15 @@ def _good(lesson: Lesson) -> str:
             f"{told}; you wrote {percent(order.yield_)}, which stands. Leave [order] yield out, and"
             " the log tells it."
         )
-    return f"{told}; without them it was {percent(order.yield_)}."
+    return f"{told}; without them it was {percent(order.yield_)}.{_fills(lesson)}"
+
+
+def _fills(lesson: Lesson) -> str:
+    """Castings that are filled, as a sentence; empty where castings say nothing of them."""
+    found, believed = lesson.taught.loaded.learned.fills, lesson.job.order.fills
+    if found is None:
+        return ""
+    return f" Filled and turned again: {percent(found)}; without them it was {percent(believed)}."
 
 
 def _loss(lesson: Lesson) -> str:

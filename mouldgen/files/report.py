@@ -81,6 +81,7 @@ def learned_data(learned: Learned) -> dict[str, Any]:
         "loads": learned.loads,
         "yield": learned.yield_,
         "yield_castings": learned.yield_castings,
+        "fills": learned.fills,
         "loss": learned.loss,
         "loss_loads": learned.loss_loads,
         "castings_not_read": learned.unread or None,

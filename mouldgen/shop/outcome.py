@@ -91,14 +91,14 @@ def outcome_of(
     order : its yield and its share of fills.
     castings : how many are started.
     costs : how much the two shares are believed.
-    learned : what castings have taught; with more of them the yield is surer.
+    learned : what castings have taught; with more of them the shares are surer.
     """
     return outcome(
         castings,
         yield_=order.yield_,
         fills=order.fills,
         yield_seen=learned.yield_seen or costs.yield_seen,
-        fills_seen=costs.fills_seen,
+        fills_seen=learned.fills_seen or costs.fills_seen,
     )
 
 

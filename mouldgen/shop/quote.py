@@ -168,14 +168,14 @@ def beliefs_of(job: Job, costs: Costs, *, learned: Learned = NOTHING_LEARNED) ->
 
     job : with presets and shop file merged in.
     costs : with what is believed how surely.
-    learned : what castings have taught; with more of them the yield is surer.
+    learned : what castings have taught; with more of them the shares are surer.
     """
     return Beliefs(
         yield_=job.order.yield_,
         fills=job.order.fills,
         loss=job.resin.loss,
         yield_seen=learned.yield_seen or costs.yield_seen,
-        fills_seen=costs.fills_seen,
+        fills_seen=learned.fills_seen or costs.fills_seen,
         loss_spread=costs.loss_spread,
         time_spread=costs.time_spread,
     )

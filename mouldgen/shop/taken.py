@@ -57,7 +57,7 @@ def taken(
     given : keys that job file, shop file and settings say, as `LoadedJob.given` holds them.
     cost : of the order.
     resin, plastic : their prices.
-    learned : what castings have taught; the job has its yield and its loss already.
+    learned : what castings have taught; the job has its yield, fills and loss already.
 
     Raises PresetError where a file of presets cannot be read.
     """
@@ -72,8 +72,7 @@ def taken(
 
 def _of_order(job: Job, learned: Learned) -> Iterator[Taken]:
     order = job.order
-    if learned.yield_ is not None:
-        yield Taken("order.yield", f"{order.yield_:g}", own_castings(learned), own=True)
+    own = {"yield": learned.yield_, "fills": learned.fills}
     values: dict[str, Any] = {
         "yield": f"{order.yield_:g}",
         "fills": f"{order.fills:g}",
@@ -81,9 +80,9 @@ def _of_order(job: Job, learned: Learned) -> Iterator[Taken]:
         "first_article": "yes" if order.first_article else "no",
     }
     for key, value in values.items():
-        if key == "yield" and learned.yield_ is not None:
-            continue
-        if not (order.customers_wood and key in ("confidence", "first_article")):
+        if own.get(key) is not None:
+            yield Taken(f"order.{key}", value, own_castings(learned), own=True)
+        elif not (order.customers_wood and key in ("confidence", "first_article")):
             yield Taken(f"order.{key}", value, _ORDER[key])
 
 

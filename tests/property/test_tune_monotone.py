@@ -2,8 +2,8 @@
 
 One void more is not always a wider gap: a void in a tight casting, beside wide ones, makes the
 slope steeper, and a steeper slope may do with a little less.  Of 589 files of 36 castings at four
-gaps the gap of least cost, read between its steps, narrowed in 2 %, by 0.03 mm at most and with
-eight times as many draws as well; by a step in two.  What holds always is tested here.
+gaps the gap of least cost, read between its steps, narrowed in 2 %, by 0.03 mm at most, and the gap
+that is told in two of them, by a step.  What holds always is tested here.
 """
 
 from __future__ import annotations

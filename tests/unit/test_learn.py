@@ -191,6 +191,16 @@ def test_a_yield_that_nobody_wrote_is_the_belief_moved_by_the_castings() -> None
     assert (found.learned.yield_castings, found.learned.yield_seen) == (28, pytest.approx(40.0))
 
 
+def test_fills_that_nobody_wrote_are_moved_by_the_castings_and_cost() -> None:
+    repaired = [(0.46, 10, 10), (0.46, 10, 10)]
+    found = learn(without_yield(), pegs(repaired))
+    # 12 castings are believed on; all 20 were filled, and none was lost.
+    assert found.job.order.fills == pytest.approx((12.0 * 0.2 + 20.0) / 32.0, abs=5e-5)
+    assert found.learned.fills_seen == pytest.approx(32.0)
+    written = learn(without_yield("order.fills=0.1"), pegs(repaired))
+    assert (written.job.order.fills, written.learned.fills) == (0.1, None)
+
+
 def test_more_are_started_where_the_log_shows_more_are_lost() -> None:
     bad = learn(without_yield(), pegs([(0.46, 9, 20), (0.46, 9, 20)], scrapped=9))
 

@@ -51,6 +51,15 @@ def test_open_castings_are_passed_over_and_closed_or_gelled_ones_counted() -> No
     assert found.left_out == 2
 
 
+def test_slips_of_the_pen_are_counted_and_left_out() -> None:
+    rows = [casting(s, True, number=k) for k, s in enumerate((0.0099, 0.01, 100.0, 101.0))]
+    found = design([replace(one, air_mm=1.0, open_mm=s) for one, s in zip(
+        rows, (0.0099, 0.01, 100.0, 101.0), strict=True
+    )])  # fmt: skip
+    assert [one.open_mm for one in found.used] == [0.01, 100.0]
+    assert found.left_out == 2
+
+
 def test_no_rows_at_all() -> None:
     found = design([])
     assert found.rows.x.shape == (0, 2)

@@ -5,7 +5,13 @@ from dataclasses import replace
 
 import pytest
 
-from mouldgen.castings.lessons import learned, learned_loss, learned_yield, taught
+from mouldgen.castings.lessons import (
+    learned,
+    learned_fills,
+    learned_loss,
+    learned_yield,
+    taught,
+)
 from mouldgen.castings.records import Casting, Load
 from mouldgen.castings.tune import tune
 from mouldgen.errors import InternalError
@@ -63,8 +69,18 @@ def test_a_yield_is_the_jobs_own_moved_by_what_came_good() -> None:
     assert learned_yield([], believed=0.9).mean == pytest.approx(0.9)
 
 
+def test_fills_are_the_jobs_own_moved_by_what_was_repaired() -> None:
+    rows = [
+        casting(1.0, True, number=1, outcome="scrapped"),
+        casting(1.0, True, number=2, outcome="repaired"),
+        casting(1.0, False, number=3),
+    ]
+    # 1 filled of 3 on a belief of 0.2 x 12: what is lost is not filled.
+    assert learned_fills(rows, believed=0.2, on=12.0).mean == pytest.approx(3.4 / 15.0, rel=1e-12)
+
+
 def test_a_certain_yield_cannot_be_moved() -> None:
-    with pytest.raises(InternalError, match="no yield is learned from a belief of 1"):
+    with pytest.raises(InternalError, match="no share is learned from a belief of 1 on 12"):
         learned_yield([], believed=1.0)
 
 

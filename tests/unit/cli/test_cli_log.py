@@ -336,7 +336,7 @@ def test_a_page_of_one_load_tells_all_of_it() -> None:
         (("result", "pegs", "all good"), 2, 'there is no load "pegs". Allowed: a number that'),
         (("result", "1", "9", "scrapped"), 2, "there is no casting 9 in this load, which has 2-5"),
         (("show", "boathouse-pegs:3"), 2, 'there is no load "boathouse-pegs:3".'),
-        (("list", "--castings", "no-folder/x.sqlite"), 0, ""),
+        (("list", "--castings", "no-folder/x.sqlite"), 2, "there is no such castings file."),
         (("lst",), 2, "No such command 'lst'."),
         (("--json", "list"), 2, "Options go behind the word"),
         (("save", "rows.txt"), 2, "rows.txt: the ending does not say how rows are written"),
@@ -354,7 +354,7 @@ def test_what_cannot_be_done_is_said_in_one_paragraph(
 
     assert run.code == code
     assert says in run.err
-    assert run.err.count("\n") == (1 if code else 0)
+    assert run.err.count("\n") == 1
     assert Path("castings.sqlite").read_bytes() == before
 
 
@@ -594,3 +594,12 @@ def test_a_reading_that_brought_nothing_names_no_way_back() -> None:
 
     assert run.words == "Taken in from rows.csv: 0 new loads, 1 load that was here already."
     assert mouldgen("log", "undo").words.startswith("Taken back: the pour of load 1")
+
+
+def test_a_list_of_a_file_that_is_not_there_is_refused(tmp_path: Path) -> None:
+    gone = tmp_path / "castigns.sqlite"
+    for words in (("log", "list"), ("log",)):
+        run = mouldgen(*words, "--castings", str(gone))
+        assert run.code == 2
+        assert "there is no such castings file" in " ".join(run.err.split())
+    assert not gone.exists()
