@@ -12,13 +12,15 @@ from mouldgen.cli.gap import first_sentence, say_remedies
 from mouldgen.cli.progress import busy
 from mouldgen.cli.say import say, say_json, say_wrapped
 from mouldgen.cli.tables import table
-from mouldgen.cli.words import count, percent
+from mouldgen.cli.words import count
 from mouldgen.errors import UsageError
 from mouldgen.sheet.calendar_words import (
+    basis_words,
     bottleneck_words,
     date_words,
     entry_count,
     entry_words,
+    keeps_due_words,
     short_date,
     span,
     until_words,
@@ -100,10 +102,11 @@ def _say(told: _Told, *, quiet: bool, verbose: bool) -> None:
     if not quiet:
         _say_calendar(told.plan)
         _say_changes(told.plan)
-        _say_basis(told)
+        say()
+        say_wrapped(basis_words(told.plan, today=told.today))
     if told.plan.late:
         say()
-        say_wrapped(_what_keeps_it(told.plan))
+        say_wrapped(keeps_due_words(told.plan))
     say_findings(told.stops, quiet=quiet, verbose=verbose)
 
 
@@ -151,48 +154,6 @@ def _say_changes(plan: Plan) -> None:
     say(table(rows))
     say()
     say_wrapped(bottleneck_words(plan))
-
-
-def _say_basis(told: _Told) -> None:
-    facts, plan = told.plan.setting.facts, told.plan
-    shown = "trial" if facts.trial else "first piece"
-    notes = []
-    if not plan.printing_known:
-        notes.append("Printing times are reckoned from sizes, without solids.")
-    if facts.first is not None and not facts.approval_s:
-        notes.append(f"No days are kept for the customer's look at the {shown}: [order] approval.")
-    if facts.drying:
-        notes.append("The wood is dried first; [insert] constant_weight = true once it is.")
-    if plan.start < told.today:
-        notes.append(f"It begins before today, {date_words(told.today)}: [order] start.")
-    if facts.first is not None and facts.fills > 0.0:
-        notes.append(
-            f"The {shown} is planned without a void; with a chance of {percent(facts.fills)} it"
-            " has one, and a fill and its cure come before it is shown."
-        )
-    if not plan.schedule.earliest:
-        notes.append(
-            "It is the earliest of the plans that were tried and not proved to be the earliest"
-            " there is."
-        )
-    notes.append("Times of hands are those of [work]; time them yourself.")
-    say()
-    say_wrapped(" ".join(notes))
-
-
-def _what_keeps_it(plan: Plan) -> str:
-    if plan.due is not None and plan.due < plan.start:
-        return (
-            f"[order] due lies before the first day of work, {date_words(plan.start)}: look whether"
-            " day and year are right."
-        )
-    if not plan.keeps_due:
-        return (
-            "Nothing of that, nor all of it together, keeps the date: promise"
-            f" {date_words(plan.ready)}, or cast fewer pieces."
-        )
-    ways = "; or ".join(f"{c.what} (ready {date_words(c.ready)})" for c in plan.keeps_due)
-    return f"What would keep the date: {ways}."
 
 
 def _data(told: _Told) -> dict[str, Any]:
