@@ -150,6 +150,12 @@ Without one it asks six questions, of which Enter alone takes what is usual, or 
 All else is taken as usual, and told; `--set` changes any of it, the `shop.toml` of the folder counts, and `--out FILE` writes a job file to go on from.
 `--verbose` breaks the cost down, and names every number that nobody gave and what it rests on.
 The exit code is 1 where there is no gap, something must be fixed, or the due date cannot be kept; the earliest day that can is then told.""",
+    "sheet": """\
+Writes `sheet.html` into the job's folder below `--out`: order, insert, gap, mould, resin, beds, pot, calendar, cut list, what to buy, log, findings and cautions, then a pot card for each time the pot is shut. [The job sheet](sheet.md) tells what stands where.
+It is one file that any browser shows and prints: no script, nothing from elsewhere.
+Every number is that of the command which tells it alone; `--json` lists all of them by name.
+`--paper letter` prints on Letter instead of A4; `--today` takes another first day for the calendar.
+With something that must be fixed it is written all the same, says so on top, and the exit code is 1.""",
     "dry": """\
 Reads a log of weighings, a CSV file with a line for each: piece, when, weight. [The drying log](drying.md) says how it decides.
 For each piece it says how much it lost an hour, whether it is at constant weight, when it should be, and when to weigh it again; a weight that rises is told.

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
@@ -13,6 +12,7 @@ from mouldgen.cli.say import say, say_json, say_wrapped
 from mouldgen.cli.tables import table
 from mouldgen.cli.words import count, percent
 from mouldgen.errors import UsageError
+from mouldgen.sheet.order_words import on_bed
 from mouldgen.units.beside import in_both
 
 if TYPE_CHECKING:
@@ -51,18 +51,11 @@ def show_beds(asked: Asked, *, moulds: int | None, effort: str) -> int:
     return int(found.stopped)
 
 
-def what_lies_on(bed: BedPlan) -> str:
-    """The parts of a bed, counted: ``10 bodies and 12 lids``."""
-    found = Counter(item.part for item in bed.items)
-    more = {"body": "bodies"}
-    return " and ".join(count(number, part, more.get(part, "")) for part, number in found.items())
-
-
 def _say_beds(found: MouldSet, moulds: int, *, effort: Effort, quiet: bool) -> None:
     rows = [("bed", "used", "what lies on it")]
     for bed in found.beds:
         first = ": one mould alone, to water-test" if bed.first_mould else ""
-        rows.append((str(bed.number), percent(bed.used_fraction), what_lies_on(bed) + first))
+        rows.append((str(bed.number), percent(bed.used_fraction), on_bed(bed) + first))
     say(table(rows, right=(0, 1)))
     if not quiet:
         say()

@@ -118,6 +118,25 @@ def plan(asked: Asked, *, today: Today = None) -> Run:
     return run
 
 
+def sheet(
+    asked: Asked,
+    *,
+    paper: Annotated[
+        str, typer.Option("--paper", metavar="PAPER", help="To print on: a4 or letter.")
+    ] = "a4",
+    today: Today = None,
+    out: Out = OUT,
+) -> Run:
+    """The whole job as one page to read and print, pot cards too."""
+
+    def run() -> int:
+        from mouldgen.cli.sheet import SheetAsked, show_sheet
+
+        return show_sheet(asked.into(out), SheetAsked(paper, today=today))
+
+    return run
+
+
 def quote(
     job: Annotated[
         str | None,

@@ -14,6 +14,7 @@ from mouldgen.cli.say import say, say_wrapped
 from mouldgen.cli.words import count, gap, hours, length, percent
 from mouldgen.job.cells import IN_CELLS, pieces_per_blank
 from mouldgen.sheet.lathe_words import lathe_line, piece_line
+from mouldgen.sheet.order_words import lead_words
 from mouldgen.units.beside import in_both
 
 if TYPE_CHECKING:
@@ -75,16 +76,7 @@ def _counted(name: str) -> tuple[tuple[int, int | str], ...]:
 
 
 def _say_head(job: Job) -> None:
-    inches = job.unit == "in"
-    insert = job.insert
-    across = [insert.diameter] if insert.diameter else [insert.width, insert.thickness]
-    if insert.profile:
-        across = [2.0 * max(radius for _, radius in insert.profile)]
-    size = " x ".join(length(mm, inches=inches) for mm in (*across, insert.length) if mm)
-    what = f"{insert.wood} {insert.shape}" if insert.wood else insert.shape
-    a, b = job.resin.ratio
-    resin = job.resin.title or f"{job.resin.kind}, {a:g}:{b:g} by {job.resin.ratio_basis}"
-    say_wrapped(f"{job.name}: {count(job.order.pieces, 'piece')}, {what} {size} in {resin}.")
+    say_wrapped(f"{job.name}: {lead_words(job)}")
     say()
 
 

@@ -10,13 +10,13 @@ from mouldgen.errors import InputError
 from mouldgen.sheet.raster import Floats, Ints
 from mouldgen.sheet.stage import Stage
 
-Cut = tuple[tuple[float, float, float], float]
+Plane = tuple[tuple[float, float, float], float]
 """A normal and an offset: what lies beyond, where normal . point > offset, is taken away."""
 
 _EDGE_ON = 1e-6  # below this share the plane is seen from its edge or from behind
 
 
-def kept(stage: Stage, cut: Cut | None) -> tuple[Floats, Ints, Floats]:
+def kept(stage: Stage, cut: Plane | None) -> tuple[Floats, Ints, Floats]:
     """What a cut leaves.
 
     Returns triangles (k, 3, 3) in the picture, the face each comes from (k,), and the rims
@@ -63,7 +63,7 @@ def _split(p: Floats, s: Floats, *, alone_stays: bool) -> tuple[list[Floats], Fl
     ], rim
 
 
-def kept_lines(stage: Stage, edges: Ints, cut: Cut | None) -> Floats:
+def kept_lines(stage: Stage, edges: Ints, cut: Plane | None) -> Floats:
     """What a cut leaves of edges (k, 2) by index: lines (r, 2, 3) in the picture."""
     ends = stage.seen[edges]
     if cut is None:
@@ -79,7 +79,7 @@ def kept_lines(stage: Stage, edges: Ints, cut: Cut | None) -> Floats:
     return kept_ends
 
 
-def _beyond(stage: Stage, cut: Cut) -> Floats:
+def _beyond(stage: Stage, cut: Plane) -> Floats:
     """How far each vertex lies beyond the cut; above 0 is taken away."""
     normal = np.asarray(cut[0], np.float64)
     if not (np.isfinite(normal).all() and normal.any() and math.isfinite(cut[1])):
@@ -89,7 +89,7 @@ def _beyond(stage: Stage, cut: Cut) -> Floats:
     return stage.vertices @ normal - cut[1]
 
 
-def lift_section(stage: Stage, cut: Cut, *, names: Ints, depths: Floats, width: int) -> None:
+def lift_section(stage: Stage, cut: Plane, *, names: Ints, depths: Floats, width: int) -> None:
     """Move what is seen from behind into the cutting plane: it is the section.
 
     Behind a cut through a solid the first face met is seen from behind, so the section needs

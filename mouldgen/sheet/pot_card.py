@@ -32,6 +32,7 @@ if TYPE_CHECKING:
 Paper = Literal["a4", "letter"]
 
 COLUMNS = 78
+LABEL = 9  # columns of a line's label
 # At six lines to the inch: 297 mm and 11 in, less half an inch above and below, a little kept.
 LINES: dict[Paper, int] = {"a4": 62, "letter": 59}
 _GUARD = {
@@ -48,6 +49,10 @@ _FIRST = {
     "insert-first": "the wood; then pour beside it, where the air can leave",
     "bottom-feed": "the wood, lid on; then by the funnel, until the vents show resin",
 }
+_TEST_FIRST = (
+    "TEST CAST FIRST: this wood cannot be had again. One casting of other wood, in the same kind of"
+    " mould, cast and turned: ____________"
+)
 _WOOD_IN = "nothing: the wood is in; pour beside it, where the air can leave"
 # What can hurt at the pot and at the cup is told in full before the rest.
 _GRAVEST = ("pot", "urethane", "epoxy", "heat", "lathe", "demould", "first", "food")
@@ -197,8 +202,8 @@ def _head(card: PotCard) -> Iterator[str]:
     yield from _both(f"{'POT' if card.pot else 'POUR'} CARD   {name}", where)
     yield "=" * COLUMNS
     yield from _stop_lines(card.stops)
-    yield from _wrap(_what(card), rest="  ")
-    yield from _wrap(_colours(card), rest="  ")
+    yield from _wrap(filled_words(card), rest="  ")
+    yield from _wrap(colour_words(card), rest="  ")
     yield (
         f"Date {'_' * 12}  Shop {'_' * 5} C {'_' * 5} F  RH {'_' * 4} %"
         f"  (clock: {temperature(card.shop_c)})"
@@ -221,7 +226,11 @@ def _stop_lines(stops: Sequence[str]) -> list[str]:
     return [*first, "=" * COLUMNS]
 
 
-def _what(card: PotCard) -> str:
+def filled_words(card: PotCard) -> str:
+    """Which moulds are filled, and which pieces they become.
+
+    card : of the load.
+    """
     one = len(card.moulds) == 1
     names, filled = ("Mould", "Moulds"), ""
     if card.rubber:
@@ -237,7 +246,11 @@ def _what(card: PotCard) -> str:
     )
 
 
-def _colours(card: PotCard) -> str:
+def colour_words(card: PotCard) -> str:
+    """The colours, and what the moulds are lettered with.
+
+    card : of the load.
+    """
     colours = dict.fromkeys(cup.colour for mix in card.mixes for cup in mix.cups if cup.colour)
     lettered = f"; lettered {card.lettered}" if card.lettered else ""
     return f"Colour: {', '.join(colours) or 'as it comes'}{lettered}"
@@ -246,23 +259,29 @@ def _colours(card: PotCard) -> str:
 # ------------------------------------------------------------------------------------ boxes
 
 
-def _boxes(card: PotCard) -> Iterator[str]:
+def boxes_of(card: PotCard) -> Iterator[tuple[str, ...]]:
+    """What is ticked before the pour; short ones come in pairs.
+
+    card : of the load.
+    """
     if card.tests:
-        yield from _box(
-            "TEST CAST FIRST: this wood cannot be had again. One casting of other wood, in the same"
-            " kind of mould, cast and turned: ____________"
-        )
+        yield (_TEST_FIRST,)
     if card.first_alone and card.load > 1 and card.pour == 1:
-        yield from _box(f"FIRST ARTICLE (load 1) finished, shown, approved on {'_' * 12}")
+        yield (f"FIRST ARTICLE (load 1) finished, shown, approved on {'_' * 12}",)
     if card.pour > 1 or card.since is not None:
-        yield from _box(kept_from(card))
+        yield (kept_from(card),)
     else:
-        yield from _box(f"wood at constant weight, last two weighings {'_' * 7} g and {'_' * 7} g")
+        yield (f"wood at constant weight, last two weighings {'_' * 7} g and {'_' * 7} g",)
     if card.pour == 1:
-        yield from _pairs("mould water-tested, then DRY", _RELEASE[card.release])
+        yield "mould water-tested, then DRY", _RELEASE[card.release]
     level = "relief valve CHECKED, it lifts" if card.pressed else "moulds stand level"
-    yield from _pairs(held(card.hold), level)
-    yield from _box(_GUARD[card.kind])
+    yield held(card.hold), level
+    yield (_GUARD[card.kind],)
+
+
+def _boxes(card: PotCard) -> Iterator[str]:
+    for texts in boxes_of(card):
+        yield from _pairs(*texts) if len(texts) == 2 else _box(*texts)
 
 
 def _box(text: str) -> list[str]:
@@ -277,22 +296,36 @@ def _pairs(left: str, right: str) -> Iterator[str]:
 
 
 def _pour(card: PotCard) -> Iterator[str]:
-    yield from _wrap(
+    fill, first = pour_lines(card)
+    yield from _wrap(fill, rest=" " * LABEL)
+    yield first
+
+
+def pour_lines(card: PotCard) -> tuple[str, str]:
+    """To where is filled, and what goes in first; a label in the first `LABEL` columns.
+
+    card : of the load.
+    """
+    fill = (
         f"FILL     TO THE LINE, {length(card.fill_mm)} over the inside floor, slowly. Each"
-        f" {'cavity' if card.rubber else 'mould'} takes {volumes(card.each_ml)}.", rest=" " * 9,
-    )  # fmt: skip
-    yield f"FIRST    {_FIRST[card.sequence] if card.pour == 1 else _WOOD_IN}"
+        f" {'cavity' if card.rubber else 'mould'} takes {volumes(card.each_ml)}."
+    )
+    return fill, f"FIRST    {_FIRST[card.sequence] if card.pour == 1 else _WOOD_IN}"
 
 
 # ------------------------------------------------------------------------------------ after
 
 
 def _after(card: PotCard) -> Iterator[str]:
-    for line in _lines_after(card):
+    for line in after_lines(card):
         yield from _wrap(line, rest=" " * 9)
 
 
-def _lines_after(card: PotCard) -> Iterator[str]:
+def after_lines(card: PotCard) -> Iterator[str]:
+    """What follows the pour; a label in the first `LABEL` columns.
+
+    card : of the load.
+    """
     if card.pour < card.pours:
         if card.then is None:
             yield f"POUR {card.pour + 1}   from {pencil_time()} to {pencil_time()}: see data sheet"

@@ -25,7 +25,7 @@ def pot_lines(card: PotCard, *, columns: int) -> list[str]:
     wide = columns - (DRAWN + 2 if drawn else 0)
     said = [
         line
-        for text in _said(card)
+        for text in pot_said(card)
         for line in textwrap.wrap(text, wide, subsequent_indent=" " * 9, break_on_hyphens=False)
     ]
     return [
@@ -34,7 +34,11 @@ def pot_lines(card: PotCard, *, columns: int) -> list[str]:
     ]
 
 
-def _said(card: PotCard) -> Iterator[str]:
+def pot_said(card: PotCard) -> Iterator[str]:
+    """What is done at the pot; a label in the first nine columns.
+
+    card : of the load.
+    """
     if card.pot is not None:
         yield from _pot(card, card.pot)
     rating = None if card.pot is None else card.pot.rating_kpa

@@ -178,6 +178,16 @@ def clock_lines(card: PotCard, *, digits: Digits, columns: int) -> list[str]:
 
 
 def _under(card: PotCard, columns: int) -> Iterator[str]:
+    yield from textwrap.wrap(limit_words(card), columns)
+    shut = "pressed" if card.pot is not None else "shut"
+    yield f"Real times: mixed {'_' * 6}  poured {'_' * 6}  {shut} {'_' * 6}"
+
+
+def limit_words(card: PotCard) -> str:
+    """How to mix, and what sets the latest moment to be shut by.
+
+    card : of the session.
+    """
     half = clock_text(card.mix_s / 2.0)
     mix = f"Mix {half}, NEW CUP, mix {half}. " if card.kind == "epoxy" else ""
     limits = {
@@ -189,6 +199,4 @@ def _under(card: PotCard, columns: int) -> Iterator[str]:
     if card.limit_s is not None:
         left = clock_text(max(0, math.floor(card.limit_s - card.close_s + 1e-6)))
         slack = f", {left} to spare"
-    yield from textwrap.wrap(f"{mix}Limit: {limits[card.limited_by]}{slack}.", columns)
-    shut = "pressed" if card.pot is not None else "shut"
-    yield f"Real times: mixed {'_' * 6}  poured {'_' * 6}  {shut} {'_' * 6}"
+    return f"{mix}Limit: {limits[card.limited_by]}{slack}."

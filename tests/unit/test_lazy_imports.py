@@ -7,7 +7,9 @@ from pathlib import Path
 
 import pytest
 
-SLOW = {"manifold3d", "numpy", "peewee", "pydantic", "rich", "scipy", "shapely", "trimesh"}
+SLOW = {
+    "jinja2", "manifold3d", "numpy", "peewee", "pydantic", "rich", "scipy", "shapely", "trimesh",
+}  # fmt: skip
 
 ASK = """
 import json, sys

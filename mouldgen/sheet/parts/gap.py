@@ -1,0 +1,86 @@
+"""The gap with its reasons on the job sheet."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from mouldgen.sheet.gap_words import KINDS, bounds_drawing, first_sentence, size_words
+from mouldgen.sheet.parts.shown import gap_mm, svg_drawing
+from mouldgen.sheet.parts.work import SheetWork
+from mouldgen.sheet.sheet_data import Cell, Facts, Grid, Item, Part, Told, Value
+
+
+def gap_part(work: SheetWork) -> Part:
+    """The gap, what set it, what every rule asks for and why, and the picture."""
+    gap = work.gap
+    first = first_sentence(gap, inches=work.inches)
+    items: list[Item] = [Told(Value("gap.first", first), loud=True)]
+    if gap.gap_mm is not None:
+        items.append(Facts("Gap", tuple(_facts(work))))
+    if gap.remedies:
+        items.append(_remedies(work))
+    items.append(_bounds(work))
+    picture = bounds_drawing(gap, name=work.job.name).decode()
+    items.append(
+        svg_drawing(
+            "gap.picture",
+            picture,
+            alt="What every rule asks of the gap: a bar covers the gaps that it rules out.",
+            caption="Grey: too narrow for the rule. Hatched: too wide. Dot: advice. Line: the gap.",
+        )
+    )
+    return Part("gap", Value("gap.title", "Gap"), tuple(items))
+
+
+def _facts(work: SheetWork) -> Iterator[tuple[str, tuple[Value, ...]]]:
+    gap, found = work.gap, work.found
+    if gap.gap_mm is not None:
+        yield (
+            "gap, all round",
+            (gap_mm("gap.gap_mm", gap.gap_mm, inches=work.inches, key="mould.gap"),),
+        )
+    yield "set by", (Value("gap.set_by", gap.set_by),)
+    if found.measured_least_mm is not None:
+        least = gap_mm("gap.measured_least_mm", found.measured_least_mm, inches=work.inches)
+        yield "measured on the solids, nowhere less than", (least,)
+    taken = gap_mm("gap.take_up_mm", gap.take_up_mm, inches=work.inches)
+    yield "of it taken up by insert and printer", (taken,)
+    yield "goes in first", (Value("gap.sequence", gap.sequence, key="pour.sequence"),)
+
+
+def _bounds(work: SheetWork) -> Grid:
+    head = ("rule", "asks for", "mm", *(("in",) if work.inches else ()), "why", "rests on")
+    return Grid(
+        "What every rule asks for",
+        head,
+        tuple(tuple(_bound(work, at)) for at in range(len(work.gap.bounds))),
+        right=(2, 3) if work.inches else (2,),
+    )
+
+
+def _bound(work: SheetWork, at: int) -> Iterator[Cell]:
+    bound = work.gap.bounds[at]
+    name = f"gap.bound.{bound.rule}.{at}"
+    yield bound.rule
+    yield KINDS[bound.kind]
+    size = bound.value_mm
+    if size is not None and not math.isfinite(size):  # it does not bind
+        size = None
+    yield Value(f"{name}.mm", size_words(bound), size, "mm")
+    if work.inches:
+        in_inches = None if size is None else size / 25.4
+        yield Value(f"{name}.in", size_words(bound, inches=True), in_inches, "in")
+    yield Value(f"{name}.why", work.said(bound.why))
+    yield Value(f"{name}.source", bound.source)
+
+
+def _remedies(work: SheetWork) -> Grid:
+    rows: list[tuple[Cell, ...]] = []
+    for at, remedy in enumerate(work.gap.remedies):
+        then = (
+            "" if remedy.gap_mm is None
+            else gap_mm(f"gap.remedy.{at}.gap_mm", remedy.gap_mm, inches=work.inches)
+        )  # fmt: skip
+        rows.append((Value(f"gap.remedy.{at}", work.said(remedy.text)), then))
+    return Grid("What would help", ("what", "gap then"), tuple(rows), right=(1,), boxed=True)

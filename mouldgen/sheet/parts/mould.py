@@ -1,0 +1,111 @@
+"""The mould and its parts on the job sheet, with a place for the section and for pictures."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from mouldgen.mould.families.release import release_of
+from mouldgen.sheet.parts.shown import lasting, ml, mm, number, png_drawing, svg_drawing
+from mouldgen.sheet.parts.work import SheetWork
+from mouldgen.sheet.plain_words import length
+from mouldgen.sheet.sheet_data import Cell, Drawing, Facts, Grid, Item, Part, Slot, Value
+
+_CAPTIONS = {
+    "set-apart": ("The parts one above the other.", "Body cut open, insert standing, lid lifted."),
+    "set-section": ("A section through the axis.", "The closed mould cut through its axis."),
+    "set-box": ("The box that rubber is cast in.", "Base with its plugs, frame cut open."),
+}
+
+
+def mould_part(work: SheetWork) -> Part | None:
+    """What is printed, in which sizes, and how the blank comes out; None in a conflict."""
+    found = work.found
+    if found.parts is None or found.answer.size is None:
+        return None
+    items: list[Item] = [
+        Facts("Mould", tuple(_rows(work))),
+        Slot("section", (_section(work),)),
+        Slot("stills", tuple(_stills(work))),
+        _parts(work),
+    ]
+    return Part("mould", Value("mould.title", "Mould"), tuple(items))
+
+
+def _rows(work: SheetWork) -> Iterator[tuple[str, tuple[Value, ...]]]:
+    found, size, inches = work.found, work.found.answer.size, work.inches
+    if size is None:
+        return
+    yield "family", (Value("mould.family", work.job.mould.family, key="mould.family"),)
+    if found.plan is not None and found.plan.body_label is not None:
+        yield "lettered", (Value("mould.lettered", found.plan.body_label.text),)
+    if size.blanks > 1:
+        yield "blanks in one mould", (number("mould.blanks", size.blanks),)
+    yield "cavity to the fill line", (ml("mould.cavity_ml", size.cavity_ml),)
+    yield "insert below it", (ml("mould.insert_ml", size.insert_ml),)
+    yield "resin to the fill line", (ml("mould.net_ml", size.net_ml),)
+    if size.riser_ml >= 0.05:
+        yield "stands above it", (ml("mould.riser_ml", size.riser_ml),)
+    yield "pour to, over the inside floor", (mm("mould.level_mm", size.level_mm, inches=inches),)
+    yield "the blank is to reach", (mm("mould.fill_mm", size.fill_mm, inches=inches),)
+    yield "wall", (mm("mould.wall_mm", size.wall_mm, inches=inches),)
+    if found.riser is not None:
+        yield "sinks away", (ml("mould.sinks_ml", found.riser.needed_ml),)
+        if not found.riser.fits:
+            yield "second pour", (ml("mould.second_ml", found.riser.second_ml),)
+    if found.tried is not None:
+        yield "attitude", (Value("mould.attitude", work.said(found.tried.reason)),)
+    yield "holds the insert", (Value("mould.hold", work.job.mould.hold, key="mould.hold"),)
+    yield "release", (Value("mould.release", release_of(work.job.mould)),)
+    yield (
+        "filament, printed solid",
+        (Value("mould.filament_g", f"{found.filament_g:.0f} g", found.filament_g, "g"),),
+    )
+
+
+def _parts(work: SheetWork) -> Grid:
+    head = ("part", "how many", "size as printed", "plastic", "prints in")
+    return Grid(
+        "Parts to print",
+        head,
+        tuple(tuple(_part(work, at)) for at in range(len(work.found.printed))),
+        right=(1, 3, 4),
+        boxed=True,
+    )
+
+
+def _part(work: SheetWork, at: int) -> Iterator[Cell]:
+    found = work.found
+    part, took = found.printed[at], found.part_times[at]
+    name = f"mould.part.{part.name}"
+    low, high = part.mesh.bounds
+    size = " x ".join(
+        length(round(float(b - a), 1), inches=work.inches) for a, b in zip(low, high, strict=True)
+    )
+    yield Value(f"{name}.name", part.name)
+    yield number(f"{name}.count", found.answer.printed if part.count is None else part.count)
+    yield Value(f"{name}.size", size)
+    yield ml(f"{name}.volume_ml", part.mesh.volume_mm3 / 1000.0)
+    yield lasting(f"{name}.print_s", took.seconds)
+
+
+def _section(work: SheetWork) -> Drawing:
+    from mouldgen.sheet.section_picture import section_svg
+
+    return svg_drawing(
+        "mould.section",
+        section_svg(work.found, title=f"{work.job.name}: section"),
+        alt="The closed mould and its insert cut through the axis, with its sizes.",
+        caption="Section through the axis.",
+    )
+
+
+def _stills(work: SheetWork) -> Iterator[Drawing]:
+    from mouldgen.sheet.set_picture import set_pictures
+
+    parts = work.found.parts
+    if parts is None:
+        return
+    for file, data in set_pictures(parts).items():
+        stem = file.removesuffix(".png")
+        caption, alt = _CAPTIONS[stem]
+        yield png_drawing(f"mould.still.{stem}", data, alt=alt, caption=caption)
