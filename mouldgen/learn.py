@@ -104,20 +104,19 @@ def teach(loaded: LoadedJob, loads: Sequence[Load]) -> Taught:
 def _taught(loaded: LoadedJob, loads: Sequence[Load], *, tuning: bool) -> Taught:
     castings = tuple(_noted(loads))
     learned = Learned()
-    good = _good(loaded.job, castings)
+    good, fills = _shares(loaded.job, castings)
     if good is not None and castings and "order.yield" not in loaded.given:
         share = round(good.mean, 4)
         learned = replace(
             learned, yield_=share, yield_castings=len(castings), yield_seen=good.yes + good.no
         )
         loaded = replace(loaded, job=_with_yield(loaded.job, share))
-    fills = _fills(loaded.job, castings)
     if fills is not None and castings and "order.fills" not in loaded.given:
         share = round(fills.mean, 4)
         learned = replace(
             learned, fills=share, fills_seen=fills.yes + fills.no, yield_castings=len(castings)
         )
-        loaded = replace(loaded, job=with_fills(loaded.job, share))
+        loaded = replace(loaded, job=_with_fills(loaded.job, share))
     answer = answer_job(loaded.job)
     loss = _loss(answer, loads)
     if loss.loads and "resin.loss" not in loaded.given:
@@ -152,26 +151,21 @@ def _noted(loads: Sequence[Load]) -> list[Casting]:
     return [one for load in loads for one in load.castings if one.result is not None]
 
 
-def _good(job: Job, castings: Sequence[Casting]) -> Share | None:
-    """None where the belief is certain, held on nothing or not to be read."""
+def _shares(job: Job, castings: Sequence[Casting]) -> tuple[Share | None, Share | None]:
+    """Yield and fills; None where a belief is certain, held on nothing or not to be read."""
     try:
-        believed, on = job.order.yield_, costs_of(job.cost, job.shop).yield_seen
+        on = costs_of(job.cost, job.shop)
     except InputError:  # told with the costs
-        return None
-    if not (0.0 < believed < 1.0 and on > 0.0):
-        return None
-    return learned_yield(castings, believed=believed, on=on)
-
-
-def _fills(job: Job, castings: Sequence[Casting]) -> Share | None:
-    """None as for the yield."""
-    try:
-        believed, on = job.order.fills, costs_of(job.cost, job.shop).fills_seen
-    except InputError:  # told with the costs
-        return None
-    if not (0.0 < believed < 1.0 and on > 0.0):
-        return None
-    return learned_fills(castings, believed=believed, on=on)
+        return None, None
+    good, filled = job.order.yield_, job.order.fills
+    return (
+        learned_yield(castings, believed=good, on=on.yield_seen)
+        if 0.0 < good < 1.0 and on.yield_seen > 0.0
+        else None,
+        learned_fills(castings, believed=filled, on=on.fills_seen)
+        if 0.0 < filled < 1.0 and on.fills_seen > 0.0
+        else None,
+    )
 
 
 def _loss(answer: Answer, loads: Sequence[Load]) -> LearnedLoss:
@@ -205,12 +199,7 @@ def _with_yield(job: Job, share: float) -> Job:
     return job.model_copy(update={"order": job.order.model_copy(update={"yield_": share})})
 
 
-def with_fills(job: Job, share: float) -> Job:
-    """The job with another share of castings whose voids are filled.
-
-    job : as it was read.
-    share : of all castings, 0 to 1.
-    """
+def _with_fills(job: Job, share: float) -> Job:
     return job.model_copy(update={"order": job.order.model_copy(update={"fills": share})})
 
 
