@@ -21,9 +21,9 @@ from mouldgen.sheet.session_words import (
     left_words,
     rounding_words,
     session_clock_words,
-    test_words,
-    tests_of,
     title_words,
+    trial_castings,
+    trial_words,
     window_words,
 )
 from mouldgen.units import imperial_fl_oz, us_fl_oz
@@ -58,7 +58,7 @@ def say_sessions(made: Mixing, job: Job, *, verbose: bool) -> None:
         if verbose:
             say(clock_table(made, group[0], indent="  "))
     say()
-    test = test_words(made, tests_of(job, made))
+    test = trial_words(made, trial_castings(job, made))
     if test:
         say_wrapped(test)
     times = card_times(job)
@@ -138,7 +138,7 @@ def sessions_data(made: Mixing, job: Job) -> dict[str, Any]:
         "catch_mould_ml": made.catch_ml,
         "cavities": dict(zip(need.colours, need.cavities_of, strict=False)),
         "sessions": [_session_data(made, session) for session in made.sessions],
-        "test": _test_data(made, tests_of(job, made)),
+        "test": _test_data(made, trial_castings(job, made)),
         "findings": [
             {"id": f.id, "severity": f.severity, "message": f.message, "place": f.place}
             for f in made.findings

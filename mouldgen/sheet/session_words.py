@@ -154,13 +154,13 @@ def time_words(seconds: float) -> str:
     return f"{seconds / 60.0:.0f} min" if seconds >= 60.0 else f"{seconds:.0f} s"
 
 
-def tests_of(job: Job, made: Mixing) -> int:
+def trial_castings(job: Job, made: Mixing) -> int:
     """Castings of other wood before the customer's own, which are none of the sessions."""
     found = no_spares(job.order, castings=made.need.moulds * made.need.cavities)
     return found.tests if found is not None and made.batches is not None else 0
 
 
-def test_words(made: Mixing, tests: int) -> str:
+def trial_words(made: Mixing, tests: int) -> str:
     """What a test casting takes on top of the sessions."""
     if not tests:
         return ""

@@ -19,9 +19,9 @@ from mouldgen.sheet.session_words import (
     head_words,
     left_words,
     rounding_words,
-    test_words,
-    tests_of,
     title_words,
+    trial_castings,
+    trial_words,
     window_words,
 )
 from mouldgen.sheet.sheet_data import Cell, Facts, Grid, Heading, Item, Part, Told, Value
@@ -90,7 +90,7 @@ def _sessions(work: SheetWork, made: Mixing) -> Iterator[Item]:
         yield Told(Value(f"resin.told.{at}", work.said(text)), loud=not at)
     for group in alike(made.sessions, first_alone=made.question.first_alone):
         yield from _session(work, made, group)
-    after = (test_words(made, tests_of(work.job, made)), card_times(work.job))
+    after = (trial_words(made, trial_castings(work.job, made)), card_times(work.job))
     for at, text in enumerate(filter(None, after)):
         yield Told(Value(f"resin.after.{at}", text))
 

@@ -1,8 +1,5 @@
 from __future__ import annotations
 
-import struct
-import zlib
-
 import numpy as np
 import pytest
 
@@ -11,6 +8,7 @@ from mouldgen.sheet.cutting import kept
 from mouldgen.sheet.png import png
 from mouldgen.sheet.stage import MARGIN, Scene, staged
 from mouldgen.sheet.still import render
+from tests.png_pixels import png_pixels
 
 BLUE, RED, GREY = (90, 130, 200), (210, 80, 70), (200, 200, 200)
 WHITE = (255, 255, 255)
@@ -32,37 +30,9 @@ def _box(
 CUBE = _box((-10, -10, -10), (10, 10, 10), BLUE)
 
 
-def _decoded(data: bytes) -> np.ndarray:
-    """A PNG read by hand: chunks, checksums, filters 0 and 2."""
-    assert data[:8] == b"\x89PNG\r\n\x1a\n"
-    chunks, at = [], 8
-    while at < len(data):
-        (length,) = struct.unpack(">I", data[at : at + 4])
-        kind, body = data[at + 4 : at + 8], data[at + 8 : at + 8 + length]
-        (crc,) = struct.unpack(">I", data[at + 8 + length : at + 12 + length])
-        assert crc == zlib.crc32(kind + body)
-        chunks.append((kind, body))
-        at += 12 + length
-    assert [kind for kind, _ in chunks] == [b"IHDR", b"IDAT", b"IEND"]
-    width, height, *rest = struct.unpack(">IIBBBBB", chunks[0][1])
-    assert rest == [8, 2, 0, 0, 0]
-    raw = zlib.decompress(chunks[1][1])
-    above = bytes(3 * width)
-    rows = []
-    for row in range(height):
-        line = raw[row * (1 + 3 * width) : (row + 1) * (1 + 3 * width)]
-        assert line[0] in (0, 2)
-        if line[0] == 2:
-            above = bytes((a + b) % 256 for a, b in zip(line[1:], above, strict=True))
-        else:
-            above = line[1:]
-        rows.append(np.frombuffer(above, np.uint8).reshape(width, 3))
-    return np.array(rows)
-
-
 def _picture(scenes: list[Scene], **options: object) -> np.ndarray:
     given = {"width": 200, "height": 150, "view": (0.0, 0.0)} | options
-    return _decoded(render(scenes, **given)).astype(int)  # type: ignore[arg-type]
+    return png_pixels(render(scenes, **given)).astype(int)  # type: ignore[arg-type]
 
 
 def _share(picture: np.ndarray) -> float:
@@ -71,7 +41,7 @@ def _share(picture: np.ndarray) -> float:
 
 def test_a_picture_survives_its_file() -> None:
     picture = np.random.default_rng(3).integers(0, 256, (7, 5, 3), dtype=np.uint8)
-    assert np.array_equal(_decoded(png(picture)), picture)
+    assert np.array_equal(png_pixels(png(picture)), picture)
 
 
 @pytest.mark.parametrize("bad", [np.zeros((4, 4), np.uint8), np.zeros((4, 4, 3))])
