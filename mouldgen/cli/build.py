@@ -52,7 +52,7 @@ def draw_pictures(found: MouldSet) -> dict[str, bytes]:
     """The set, the pour and the gap, by file name; none in a conflict."""
     from mouldgen.cli.gap import answered, bounds_drawing
     from mouldgen.sheet.pocket_picture import pocket_svg
-    from mouldgen.sheet.set_picture import set_pictures
+    from mouldgen.sheet.set_views import set_pictures
 
     parts, tried, job = found.parts, found.tried, found.answer.job
     learned = found.answer.question.learned

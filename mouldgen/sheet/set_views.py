@@ -1,4 +1,4 @@
-"""A set of moulds in three views: as it goes together, apart along its axis, and cut open."""
+"""Pictures of a set of moulds: together, apart along its axis, cut open, and part by part."""
 
 from __future__ import annotations
 
@@ -9,19 +9,24 @@ from typing import TYPE_CHECKING, Literal, get_args
 import numpy as np
 
 from mouldgen.errors import InputError
-from mouldgen.sheet.still import still
+from mouldgen.sheet.still import fitting_px, still
 from mouldgen.sheet.view import Cut, View
 from mouldgen.solid.mesh import Mesh
 
 if TYPE_CHECKING:
-    from mouldgen.mould.parts import MouldParts
+    from mouldgen.mould.parts import MouldParts, Part
     from mouldgen.sheet.tones import Role
 
 Way = Literal["together", "apart", "cut"]
 Roled = tuple[Mesh, "Role"]
 
 _VIEWS = {"together": View(30.0, 20.0), "apart": View(30.0, 14.0)}
+_BOX = View(25.0, 24.0)
+_ON_BED = View(30.0, 35.0)
+_LONGEST_PX, _PART_PX = 1200, 640
+_LIFTED = 0.15  # between base and frame of a box, of the base's height
 _APART = 0.06  # seen between two parts, of the body's height
+_OVER = {"lid", "frame"}  # parts that have the tone of a lid
 _HALVES = {"front", "back"}  # bodies that meet in the plane of a cut from the front
 
 
@@ -57,6 +62,51 @@ def set_still(
         dark=dark,
         transparent=transparent,
     )
+
+
+def set_pictures(parts: MouldParts) -> dict[str, bytes]:
+    """Pictures of a set as PNG, by file name; the same set, the same bytes.
+
+    parts : of the set.
+    """
+    apart = set_meshes(parts, apart=True)
+    wide, high = fitting_px(apart, _VIEWS["apart"], longest_px=_LONGEST_PX)
+    cut = _cut(parts)
+    closed_wide, closed_high = fitting_px(
+        set_meshes(parts), View(cut.azimuth_deg, 0.0), longest_px=_LONGEST_PX
+    )
+    drawn = {
+        "set-apart.png": set_still(parts, "apart", width_px=wide, height_px=high),
+        "set-section.png": set_still(parts, "cut", width_px=closed_wide, height_px=closed_high),
+    }
+    return {**drawn, "set-box.png": _box_still(parts)} if parts.cast else drawn
+
+
+def part_still(part: Part) -> bytes:
+    """One part as it lies on the print bed, as a PNG file; the same part, the same bytes.
+
+    part : of a set.
+    """
+    shown: list[Roled] = [(part.mesh, role_of(part.name))]
+    wide, high = fitting_px(shown, _ON_BED, longest_px=_PART_PX)
+    return still(shown, width_px=wide, height_px=high, view=_ON_BED)
+
+
+def role_of(name: str) -> Role:
+    """What a printed part is in pictures.
+
+    name : of the part.
+    """
+    return "lid" if name in _OVER else "body"
+
+
+def _box_still(parts: MouldParts) -> bytes:
+    """The box that rubber is cast in, cut open: the frame lifted off the base with its plugs."""
+    base, frame = parts.part("base").mesh, parts.part("frame").mesh
+    lifted = _shifted(frame, 0.0, 0.0, base.bounds[1][2] * (1.0 + _LIFTED))
+    shown: list[Roled] = [(base, "body"), (lifted, "lid")]
+    wide, high = fitting_px(shown, _BOX, longest_px=_LONGEST_PX)
+    return still(shown, width_px=wide, height_px=high, view=_BOX, cut=Cut())
 
 
 def set_meshes(parts: MouldParts, *, apart: bool = False) -> tuple[Roled, ...]:

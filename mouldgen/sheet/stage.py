@@ -63,7 +63,7 @@ def staged(scenes: Sequence[Scene], *, view: tuple[float, float], width: int, he
     Raises InputError where there is nothing to draw, or where an array is no mesh.
     """
     vertices, triangles, colours = _joined(scenes)
-    turn = _turn(*view)
+    turn = turned_to(*view)
     turned = vertices @ turn.T
     used = turned[np.unique(triangles)]
     scale, seen = _fitted(turned, used.min(axis=0), used.max(axis=0), width, height)
@@ -78,8 +78,11 @@ def staged(scenes: Sequence[Scene], *, view: tuple[float, float], width: int, he
     )
 
 
-def _turn(azimuth_deg: float, elevation_deg: float) -> Floats:
-    """Rows: the model's directions of right, up and towards the viewer."""
+def turned_to(azimuth_deg: float, elevation_deg: float) -> Floats:
+    """Rows (3, 3): the model's directions of right, up and towards the viewer.
+
+    azimuth_deg, elevation_deg : where the viewer stands, as of `View` [degrees].
+    """
     azimuth, elevation = math.radians(azimuth_deg), math.radians(elevation_deg)
     ca, sa, ce, se = math.cos(azimuth), math.sin(azimuth), math.cos(elevation), math.sin(elevation)
     return np.array(((ca, sa, 0.0), (-sa * se, ca * se, ce), (sa * ce, -ca * ce, se)))

@@ -17,7 +17,7 @@ from mouldgen.sheet.cutting import Plane, kept, kept_lines, lift_section
 from mouldgen.sheet.hatch import hatched
 from mouldgen.sheet.png import png
 from mouldgen.sheet.raster import Floats, Ints, ZBuffer, line_pixels
-from mouldgen.sheet.stage import RGB, Scene, Stage, staged
+from mouldgen.sheet.stage import Scene, Stage, staged, turned_to
 from mouldgen.sheet.tones import DARK, LIGHT, Palette, Role
 from mouldgen.sheet.view import Cut, View
 from mouldgen.sheet.wire import drawn_edges
@@ -32,12 +32,10 @@ LARGEST_PX = 3000
 """Width or height of the largest picture by roles: it takes about a gigabyte to draw [pixels]."""
 
 _FINER = 2  # drawn so many times larger
-_INK = (36, 40, 46)
-_SECTION = np.array((236.0, 178.0, 116.0))  # the warm tone of cut material
-_SECTION_SHARE = 0.7  # how much of it; the rest is the part's own colour
 _AMBIENT = 0.54
 _LIGHTS = (((-0.50, 0.62, 0.60), 0.45), ((0.85, 0.05, 0.52), 0.16))  # right, up, to the viewer
 _LARGE = 1000  # from here on lines are one and a half pixels wide, else one [fine pixels]
+_SLENDEREST = 0.3  # shorter by longer side
 _SLACK = 2.5  # how far a line may lie behind the face it bounds [fine pixels]
 _VIEW = View()
 
@@ -83,7 +81,6 @@ def still(
         height=height_px,
         view=(view.azimuth_deg, view.elevation_deg),
         cut=None if cut is None else cut.plane,
-        smooth_warped=True,
     )
     picture = np.vstack((_lit(drawing.stage), palette.paper)).astype(np.uint8)[drawing.names]
     _hatch(picture, drawing, roles=roles, palette=palette)
@@ -96,35 +93,22 @@ def still(
     return png(_averaged_clear(fine, covered.reshape(drawing.height, drawing.width)))
 
 
-def render(
-    scenes: Sequence[Scene],
-    *,
-    width: int = 1000,
-    height: int = 750,
-    view: tuple[float, float] = (30.0, 25.0),
-    background: RGB = (255, 255, 255),
-    cut: Plane | None = None,
-) -> bytes:
-    """A picture of closed meshes as a PNG file; the same input gives the same bytes.
+def fitting_px(
+    meshes: Sequence[tuple[Mesh, Role]], view: View, *, longest_px: int
+) -> tuple[int, int]:
+    """Width and height of a picture without much empty paper at its sides [pixels].
 
-    scenes : for each part vertices (n, 3) [mm], triangles (m, 3) by index, counter-clockwise
-        seen from outside, and its colour, three numbers from 0 to 255.
-    width, height : of the picture [pixels].
-    view : azimuth and elevation of the viewer [degrees]: 0, 0 looks at the front, from -y;
-        90, 0 at the right side, from +x; an elevation of 90 looks straight down.
-    cut : a normal and an offset [mm]: what lies beyond, where normal . point > offset, is taken
-        away, and the material cut through is shown in a warm flat tone.  The scale is that of
-        the whole, so that cut and uncut pictures match.
-
-    A face seen from behind has the tone of cut material: without a cut it tells of a mesh that
-    is open or wound inside out.  Edges sharper than 25 degrees and outlines are dark.
-    Raises InputError where there is nothing to draw, where an array is no mesh, and for a cut
-    that is no plane.
+    meshes : that it shows.
+    view : where the viewer stands.
+    longest_px : its longer side [pixels].
     """
-    drawing = _Drawing(scenes, width=width, height=height, view=view, cut=cut)
-    picture = np.vstack((_tones(drawing.stage), background)).astype(np.uint8)[drawing.names]
-    picture[drawing.ink] = _INK
-    return png(_averaged(picture.reshape(drawing.height, drawing.width, 3)))
+    turn = turned_to(view.azimuth_deg, view.elevation_deg)[:2]
+    seen = np.concatenate([mesh.vertices.astype(np.float64) @ turn.T for mesh, _ in meshes])
+    wide, high = (seen.max(axis=0) - seen.min(axis=0)).tolist()
+    # Never so slender that its margin, a share of the shorter side, comes to nothing.
+    shorter = max(min(wide, high) / max(wide, high), _SLENDEREST)
+    narrow = round(longest_px * shorter)
+    return (narrow, longest_px) if wide < high else (longest_px, narrow)
 
 
 class _Drawing:
@@ -144,7 +128,6 @@ class _Drawing:
         height: int,
         view: tuple[float, float],
         cut: Plane | None,
-        smooth_warped: bool = False,
     ) -> None:
         if width < 1 or height < 1:
             raise InputError(
@@ -161,7 +144,7 @@ class _Drawing:
         edges = drawn_edges(
             self.stage.triangles,
             self.stage.normals,
-            vertices=self.stage.vertices @ self.stage.turn.T if smooth_warped else None,
+            vertices=self.stage.vertices @ self.stage.turn.T,
         )
         lines = np.concatenate((kept_lines(self.stage, edges, cut), rims))
         self.ink = _seen_lines(lines, depths=depths, width=self.width)
@@ -184,12 +167,6 @@ def _lit(stage: Stage) -> Floats:
         light += strength * np.maximum(stage.normals @ direction, 0.0)
     lit: Floats = (stage.colours * np.minimum(light, 1.0)[:, None]).round()
     return lit
-
-
-def _tones(stage: Stage) -> Floats:
-    """The colour of each face: lit from in front, the section's tone from behind."""
-    section = _SECTION_SHARE * _SECTION + (1.0 - _SECTION_SHARE) * stage.colours
-    return np.where(stage.front[:, None], _lit(stage), section.round())
 
 
 def _hatch(picture: Bytes, drawing: _Drawing, *, roles: Ints, palette: Palette) -> None:

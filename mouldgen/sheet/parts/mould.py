@@ -11,9 +11,12 @@ from mouldgen.sheet.plain_words import length
 from mouldgen.sheet.sheet_data import Cell, Drawing, Facts, Grid, Item, Part, Slot, Value
 
 _CAPTIONS = {
-    "set-apart": ("The parts one above the other.", "Body cut open, insert standing, lid lifted."),
-    "set-section": ("A section through the axis.", "The closed mould cut through its axis."),
-    "set-box": ("The box that rubber is cast in.", "Base with its plugs, frame cut open."),
+    "set-apart": ("Taken apart.", "The mould below, the insert over it, the lid over both."),
+    "set-section": (
+        "Together, cut open.",
+        "The closed mould with its insert cut through its axis.",
+    ),
+    "set-box": ("The box that rubber is cast in.", "Base with its plugs and frame, cut open."),
 }
 
 
@@ -27,6 +30,7 @@ def mould_part(work: SheetWork) -> Part | None:
         Slot("section", (_section(work),)),
         Slot("stills", tuple(_stills(work))),
         _parts(work),
+        Slot("parts", tuple(_part_stills(work))),
     ]
     return Part("mould", Value("mould.title", "Mould"), tuple(items))
 
@@ -100,7 +104,7 @@ def _section(work: SheetWork) -> Drawing:
 
 
 def _stills(work: SheetWork) -> Iterator[Drawing]:
-    from mouldgen.sheet.set_picture import set_pictures
+    from mouldgen.sheet.set_views import set_pictures
 
     parts = work.found.parts
     if parts is None:
@@ -109,3 +113,16 @@ def _stills(work: SheetWork) -> Iterator[Drawing]:
         stem = file.removesuffix(".png")
         caption, alt = _CAPTIONS[stem]
         yield png_drawing(f"mould.still.{stem}", data, alt=alt, caption=caption)
+
+
+def _part_stills(work: SheetWork) -> Iterator[Drawing]:
+    """Every part that is printed, as it lies on the bed."""
+    from mouldgen.sheet.set_views import part_still
+
+    for part in work.found.printed:
+        yield png_drawing(
+            f"mould.still.part.{part.name}",
+            part_still(part),
+            alt=f"The {part.name} as it lies on the print bed.",
+            caption=f"{part.name}, as printed.",
+        )

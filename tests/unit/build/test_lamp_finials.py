@@ -21,7 +21,7 @@ from mouldgen.job.load import load_job
 from mouldgen.pour.attitudes import attitudes
 from mouldgen.pour.pressure import level_drop_mm, share_left
 from mouldgen.pour.space import Space
-from mouldgen.sheet.set_picture import set_pictures
+from mouldgen.sheet.set_views import set_pictures
 from mouldgen.size.hole import hole_of
 from mouldgen.solid.kernel import revolve
 from tests.demo_set import demo_set, job_with

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from mouldgen.errors import InputError
 from mouldgen.mould.parts import MouldParts
-from mouldgen.sheet.set_views import Way, set_meshes, set_still
+from mouldgen.sheet.set_views import Way, part_still, set_meshes, set_pictures, set_still
 from mouldgen.sheet.stage import MARGIN
 from mouldgen.sheet.tones import LIGHT, Role
 from mouldgen.solid.mesh import Mesh
@@ -128,3 +128,24 @@ def test_every_cell_has_its_insert_and_a_cast_body_is_of_rubber() -> None:
 def test_another_view_is_refused(parts: MouldParts) -> None:
     with pytest.raises(InputError, match="'sideways' is no view of a set"):
         set_still(parts, "sideways")  # type: ignore[arg-type]
+
+
+def test_a_set_has_two_pictures_and_one_cast_in_rubber_its_box_as_well(parts: MouldParts) -> None:
+    found = set_pictures(parts)
+    assert list(found) == ["set-apart.png", "set-section.png"]
+    assert found == set_pictures(parts)
+    shapes = {name: png_pixels(data).shape for name, data in found.items()}
+    assert all(shape[0] == 1200 for shape in shapes.values())
+    # The set apart is some four times as high as wide, closed about two and a half times.
+    assert shapes["set-apart.png"][1] < shapes["set-section.png"][1] < 600
+    box = png_pixels(set_pictures(lamp_parts())["set-box.png"]).astype(np.int64)
+    assert float(hue_of(box, "body").mean()) > 0.1  # base with plugs
+    assert float(hue_of(box, "lid").mean()) > 0.1  # frame, seen from inside
+
+
+def test_a_part_is_seen_as_it_lies_on_the_bed(parts: MouldParts) -> None:
+    """The lid lies on its top, so its three legs, slender ones, are what stands up highest."""
+    seen = (png_pixels(part_still(parts.part("lid"))).astype(int) != 255).any(axis=2)
+    across = seen.sum(axis=1)[seen.any(axis=1)]
+    assert across[: len(across) // 8].max() < across.max() / 4 < across[-1]
+    assert png_pixels(part_still(parts.part("lid"))).shape[1] == 640
