@@ -10,7 +10,6 @@ Each step is a pure function from frozen values to a frozen value and takes only
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from typing import TYPE_CHECKING, cast
 
 from mouldgen.answer import Answer, answer_job
@@ -25,9 +24,9 @@ from mouldgen.job.later import not_used_yet
 from mouldgen.job.model import Job
 from mouldgen.layout.beds import BedPlan, footprints_of, lay_out
 from mouldgen.looked import look_at, of_the_pour
-from mouldgen.made import make_and_pour
-from mouldgen.memo import Memo, digest
-from mouldgen.mix.amounts import Amounts, amounts
+from mouldgen.made import fingerprint_of, make_and_pour, resin_for, with_cavity
+from mouldgen.memo import Memo
+from mouldgen.mix.amounts import Amounts
 from mouldgen.mix.amounts import findings_of as findings_of_amounts
 from mouldgen.mould.parts import MouldParts, Part
 from mouldgen.mould.plan import CupPlan
@@ -62,16 +61,14 @@ def build_moulds(
     Raises JobError, PresetError or NoAnswerError where the job cannot be worked at all.
     """
     memo = Memo(most=0) if memo is None else memo
-    answer = _with_cavity(answer_job(job, learned=learned), memo)
-    # The gap depends on the castings; a job that they do not move keeps its fingerprint.
-    shift = learned.air_shift if job.mould.gap == "auto" else 0.0
-    fingerprint = digest((job, shift) if shift else job).hex()
+    answer = with_cavity(answer_job(job, learned=learned), memo)
+    fingerprint = fingerprint_of(job, learned)
     known = _known_before(answer, given)
     if answer.size is None:
         return MouldSet.in_conflict(answer, fingerprint=fingerprint, findings=worst_first(known))
     made = make_and_pour(answer, answer.size, letter=letter, memo=memo)
     looked = look_at(answer, made, memo=memo)
-    resin = _resin(answer, answer.size, made.parts)
+    resin = resin_for(answer, answer.size, made.parts)
     extras, extra_prints, wrong_extras = _beside(answer, answer.size, resin, memo)
     all_parts = (*made.parts.parts, *(extra.part for extra in extras))
     beds, no_room = _beds(all_parts, answer, memo)
@@ -113,19 +110,6 @@ def build_moulds(
     )
 
 
-def _with_cavity(answer: Answer, memo: Memo) -> Answer:
-    """The same with the true size of a cavity that has no closed form."""
-    if answer.size is None or answer.job.mould.family != "shell":
-        return answer
-    from mouldgen.cavity.shell import shell_findings, shell_size  # late: most inserts are drawn
-    from mouldgen.insert.scan import standing
-    from mouldgen.size.shell import as_shell
-
-    scan = standing(answer.job.insert)
-    size = memo.step(shell_size, as_shell(answer.sizes), answer.size.gap_mm, scan)
-    return replace(answer, size=size, scanned=(*answer.scanned, *shell_findings(size)))
-
-
 def _known_before(answer: Answer, given: Sequence[str]) -> tuple[Finding, ...]:
     """What is to be said of a job whether or not any mould can be made."""
     from mouldgen.check.unlikely import unlikely  # late, as is the next: nothing before needs it
@@ -164,17 +148,6 @@ def _not_used(job: Job, given: Sequence[str]) -> tuple[Finding, ...]:
             place=key,
         )
         for name, key, why in (*later, *idle)
-    )
-
-
-def _resin(answer: Answer, size: MouldSize, parts: MouldParts) -> Amounts:
-    return amounts(
-        size.net_ml * size.blanks,
-        riser_ml=size.riser_ml * size.blanks,
-        features_ml=parts.features_ml,
-        moulds=answer.fillings,
-        resin=answer.job.resin,
-        scale_g=answer.job.shop.scale,
     )
 
 

@@ -78,6 +78,9 @@ class Learned:
     loss : resin that stays in cups and on sticks, over what is poured; None as for the yield.
     loss_loads : weighed loads that it rests on, besides what is believed.
     unread : why castings could not be reckoned with; empty where they could.
+    of_the_way : how much of the way to the gap of least cost `air_shift` goes, 0 to 1.
+    seen_gap_mm : the job's gap that castings with a result stand for, where its own gap is further
+        from it than they differ among themselves: yield and fills were seen there; None else [mm].
     """
 
     air_shift: float = 0.0
@@ -92,6 +95,8 @@ class Learned:
     loss: float | None = None
     loss_loads: int = 0
     unread: str = ""
+    of_the_way: float = 1.0
+    seen_gap_mm: float | None = None
 
 
 NOTHING_LEARNED = Learned()

@@ -21,6 +21,7 @@ from mouldgen.castings.lessons import (
     learned_loss,
     learned_yield,
 )
+from mouldgen.castings.seen import seen_elsewhere_mm
 from mouldgen.castings.shares import Share
 from mouldgen.castings.tune import Tuned, tune
 from mouldgen.errors import InputError
@@ -56,6 +57,8 @@ class Taught:
     answer : its closed forms by the physics alone.
     noted : castings with a result, which the yield rests on.
     good : share that comes good, over the maker's or the believed yield.
+    seen_gap_mm : the job's gap that castings with a result stand for, where its own gap is further
+        from it than they differ among themselves; None else [mm].
     loss : of resin, over the maker's or the believed loss.
     tuned : what castings say of the gap; None where nothing can be said.
     costs : of its castings at any gap; None as that.
@@ -66,6 +69,7 @@ class Taught:
     answer: Answer
     noted: int
     good: Share | None
+    seen_gap_mm: float | None
     loss: LearnedLoss
     tuned: Tuned | None
     costs: CastingCosts | None
@@ -129,10 +133,14 @@ def _taught(loaded: LoadedJob, loads: Sequence[Load], *, tuning: bool) -> Taught
         learned = replace(
             learned,
             air_shift=scene.air_shift(tuned),
+            of_the_way=tuned.trust,
             castings=tuned.castings,
             voids=tuned.voids,
             loads=tuned.loads,
         )
+    seen_gap_mm = scene.seen_elsewhere_mm(learned)
+    if learned.yield_ is not None or learned.fills is not None:
+        learned = replace(learned, seen_gap_mm=seen_gap_mm)
     if scene.trouble:
         learned = replace(learned, unread=scene.trouble)
     return Taught(
@@ -140,6 +148,7 @@ def _taught(loaded: LoadedJob, loads: Sequence[Load], *, tuning: bool) -> Taught
         answer=answer,
         noted=len(castings),
         good=good,
+        seen_gap_mm=seen_gap_mm,
         loss=loss,
         tuned=tuned,
         costs=None if tuned is None else scene.costs,
@@ -266,6 +275,13 @@ class _Scene:
             limit = heat(self.question)
             found = self._between([*bounds, limit], min(most_mm, _value(limit)))
         return found
+
+    def seen_elsewhere_mm(self, learned: Learned) -> float | None:
+        """The gap that castings stand for, where the job's, with what is learned, is another."""
+        gap_mm = answer_job(self.answer.job, learned=learned).gap.gap_mm
+        if gap_mm is None:
+            return None
+        return seen_elsewhere_mm(self.castings, job=self.facts, gap_mm=gap_mm)
 
     def air_shift(self, tuned: Tuned) -> float:
         """As far as castings move the job.

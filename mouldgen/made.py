@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from mouldgen.answer import Answer, open_pores_ml
@@ -10,6 +10,7 @@ from mouldgen.gap.shut_in import OnTop, poured_over
 from mouldgen.job.cells import fills_evenly
 from mouldgen.job.mixed import mixed_g_ml
 from mouldgen.memo import Memo, digest
+from mouldgen.mix.amounts import Amounts, amounts
 from mouldgen.mould.families import family_of
 from mouldgen.mould.naming import mould_id
 from mouldgen.mould.parts import MouldParts
@@ -19,6 +20,8 @@ from mouldgen.pour.slices import pitch_mm
 from mouldgen.pour.space import Space
 
 if TYPE_CHECKING:
+    from mouldgen.finding import Learned
+    from mouldgen.job.model import Job
     from mouldgen.mould.any_plan import AnyPlan
     from mouldgen.size.mould_size import MouldSize
 
@@ -40,6 +43,33 @@ class Made:
     riser: Riser
 
 
+def fingerprint_of(job: Job, learned: Learned) -> str:
+    """The fingerprint of a set, as hexadecimal digits.
+
+    job : presets and shop file merged in.
+    learned : what castings have taught; a job that they do not move keeps its fingerprint.
+    """
+    shift = learned.air_shift if job.mould.gap == "auto" else 0.0
+    return digest((job, shift) if shift else job).hex()
+
+
+def with_cavity(answer: Answer, memo: Memo) -> Answer:
+    """The same with the true size of a cavity that has no closed form.
+
+    answer : the closed forms.
+    memo : the caller's store of steps.
+    """
+    if answer.size is None or answer.job.mould.family != "shell":
+        return answer
+    from mouldgen.cavity.shell import shell_findings, shell_size  # late: most inserts are drawn
+    from mouldgen.insert.scan import standing
+    from mouldgen.size.shell import as_shell
+
+    scan = standing(answer.job.insert)
+    size = memo.step(shell_size, as_shell(answer.sizes), answer.size.gap_mm, scan)
+    return replace(answer, size=size, scanned=(*answer.scanned, *shell_findings(size)))
+
+
 def make_and_pour(answer: Answer, size: MouldSize, *, letter: str, memo: Memo) -> Made:
     """Make the moulds and pour; where the riser is too small, make them with a second line.
 
@@ -50,8 +80,7 @@ def make_and_pour(answer: Answer, size: MouldSize, *, letter: str, memo: Memo) -
 
     Raises JobError where there is no room for a feature that is asked for.
     """
-    plan = _plan(answer, size, letter)
-    parts = _parts(answer, plan, memo)
+    plan, parts = make_first(answer, size, letter=letter, memo=memo)
     tried = memo.step(pour_into, parts, plan)
     over = poured_over(answer.question, size.gap_mm, sequence=answer.gap.sequence)
     sinks = _sinks(answer, size, tried, over=over, insert_top_mm=plan.insert_top_mm)
@@ -59,6 +88,39 @@ def make_and_pour(answer: Answer, size: MouldSize, *, letter: str, memo: Memo) -
         plan = plan.with_second()
         parts = _parts(answer, plan, memo)
     return Made(plan, parts, tried, over, sinks)
+
+
+def make_first(
+    answer: Answer, size: MouldSize, *, letter: str = "", memo: Memo
+) -> tuple[AnyPlan, MouldParts]:
+    """The moulds before anything is poured into them: they may get a second line after it.
+
+    answer : the closed forms.
+    size : the sizes at the gap that was chosen.
+    letter : of a trial's rung, written before the mould's id; empty for none.
+    memo : the caller's store of steps.
+
+    Raises JobError where there is no room for a feature that is asked for.
+    """
+    plan = _plan(answer, size, letter)
+    return plan, _parts(answer, plan, memo)
+
+
+def resin_for(answer: Answer, size: MouldSize, parts: MouldParts) -> Amounts:
+    """The resin of moulds that were made.
+
+    answer : the closed forms.
+    size : the sizes at the gap that was chosen.
+    parts : of one mould.
+    """
+    return amounts(
+        size.net_ml * size.blanks,
+        riser_ml=size.riser_ml * size.blanks,
+        features_ml=parts.features_ml,
+        moulds=answer.fillings,
+        resin=answer.job.resin,
+        scale_g=answer.job.shop.scale,
+    )
 
 
 def pour_into(parts: MouldParts, plan: AnyPlan) -> Tried:

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from mouldgen.cli.answers import Title, Wanted
-from mouldgen.cli.ask import Answer
-from mouldgen.cli.draft import Draft, usual
-from mouldgen.cli.insert_kinds import kind_of
-from mouldgen.cli.mould_kinds import read_mould, suited
+from mouldgen.desk.answers import Title, Wanted
+from mouldgen.desk.draft import Draft, usual
+from mouldgen.desk.insert_kinds import kind_of
+from mouldgen.desk.mould_kinds import read_mould, suited
+from mouldgen.desk.question import Answer
 
 
 def draft_of(kind: str, *, mould: str = "", folder: Path = Path()) -> Draft:

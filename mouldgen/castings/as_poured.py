@@ -8,18 +8,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from mouldgen.castings.drafts import CastingDraft, LoadDraft
 from mouldgen.gap.aging import at_shop
 from mouldgen.gap.air import air_gap_mm
-from mouldgen.gap.take_up import take_up
 
 if TYPE_CHECKING:
+    from mouldgen.castings.on_card import JobCard
     from mouldgen.gap.aging import ShopResin
-    from mouldgen.gap.question import GapQuestion
-    from mouldgen.job.model import Job
 
 
 @dataclass(frozen=True, eq=False)
@@ -51,33 +49,27 @@ class Poured:
     left_g: float | None = None
 
 
-def resin_as_poured(question: GapQuestion, poured: Poured) -> ShopResin:
+def resin_as_poured(card: JobCard, poured: Poured) -> ShopResin:
     """The resin as it was when the mould was shut on that day."""
-    of_the_day = {"shop": poured.shop_c, "close": poured.close_s}
-    return at_shop(question.resin, question.pour.model_copy(update=of_the_day))
+    return at_shop(card.resin, replace(card.clock, shop=poured.shop_c, close=poured.close_s))
 
 
 def load_as_poured(
-    question: GapQuestion,
+    card: JobCard,
     poured: Poured,
     *,
-    job: Job,
-    fingerprint: str,
     load: int,
     numbers: Sequence[int],
 ) -> LoadDraft:
     """The rows of a load.
 
-    question : that the rules for the gap were asked.
+    card : what the job's pot cards say.
     poured : how it really was.
-    job : presets and shop file merged in.
-    fingerprint : of the job, as its report has it.
     load : its number on the pot card.
     numbers : of the moulds or fillings that were poured, rising.
     """
-    resin = resin_as_poured(question, poured)
-    air_mm = math.inf if resin.gelled else air_gap_mm(question.layer_mm, resin)
-    taken_mm = take_up(question).total_mm
+    resin = resin_as_poured(card, poured)
+    air_mm = math.inf if resin.gelled else air_gap_mm(card.layer_mm, resin)
     castings = []
     for number in numbers:
         gap_mm = poured.gaps_mm.get(number, poured.gap_mm)
@@ -85,22 +77,22 @@ def load_as_poured(
         castings.append(
             CastingDraft(
                 number=number,
-                fingerprint=fingerprint,
+                fingerprint=card.fingerprint,
                 mould_id=poured.mould_id if own else "",
                 gap_mm=gap_mm,
-                open_mm=gap_mm - taken_mm,
+                open_mm=gap_mm - card.taken_mm,
                 air_mm=air_mm,
-                resin=job.resin.card or job.resin.title,
-                wood=job.insert.wood or "",
+                resin=card.resin_name,
+                wood=card.wood,
                 shop_c=poured.shop_c,
                 pressure_kpa=poured.pressure_kpa,
                 close_min=poured.close_s / 60.0,
                 sequence=poured.sequence,
-                pours=question.pour.layers,
+                pours=card.pours,
             )
         )
     return LoadDraft(
-        job=job.name,
+        job=card.job,
         number=load,
         poured_at=poured.poured_at,
         castings=tuple(castings),

@@ -1,4 +1,4 @@
-"""What the castings file hands to a build: a moved air rule, a yield, a loss of resin."""
+"""What the castings file hands to a build beside the gap: a yield, fills, a loss of resin."""
 
 from __future__ import annotations
 
@@ -6,14 +6,10 @@ import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from mouldgen.castings.design_columns import JobFacts
-from mouldgen.castings.least_cost import GapCost
 from mouldgen.castings.prior import LOSS_SEEN, YIELD_SEEN
 from mouldgen.castings.records import Casting, Load, Result
 from mouldgen.castings.shares import Share, share_of
-from mouldgen.castings.tune import Tuned, tune
 from mouldgen.errors import InternalError
-from mouldgen.finding import NOTHING_LEARNED, Learned
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -26,36 +22,6 @@ class LearnedLoss:
 
     share: float
     loads: int
-
-
-def learned(
-    castings: Sequence[Casting],
-    *,
-    job: JobFacts,
-    cost_at: Callable[[float], GapCost],
-    least_mm: float,
-    most_mm: float,
-) -> Learned:
-    """What a build takes from the castings: nothing until there are enough of them.
-
-    castings : rows of the file.
-    job : how its castings will be poured.
-    cost_at : what a casting costs at a printed gap.
-    least_mm, most_mm : what the rules other than air leave for the gap [mm].
-
-    Raises InternalError where the least gap is closed by what is taken up, or no gap is left.
-    """
-    return taught(tune(castings, job=job, cost_at=cost_at, least_mm=least_mm, most_mm=most_mm))
-
-
-def taught(tuned: Tuned) -> Learned:
-    """The same, of what is tuned already.
-
-    tuned : what castings say of a job's gap.
-    """
-    if not tuned.trust:
-        return NOTHING_LEARNED
-    return Learned(air_shift=tuned.air_shift, castings=tuned.castings)
 
 
 def learned_yield(castings: Sequence[Casting], *, believed: float, on: float = YIELD_SEEN) -> Share:

@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from mouldgen.castings.records import Casting, Load, Outcome
+from mouldgen.units import in_inches
 
+_SAME_MM = 0.006  # a size that a ruler's fraction says exactly, as it was told
 _OUTCOMES: tuple[Outcome, ...] = ("good", "repaired", "scrapped")
 
 
@@ -16,13 +18,16 @@ def load_words(load: Load) -> str:
     return f"Load {load.id}: {load.job}:{load.number}, {some} {numbers}"
 
 
-def found_words(load: Load) -> str:
-    """What was found, in one clause: ``voids in 3 and 7; 3 repaired, 7 scrapped, 5 good``."""
+def found_words(load: Load, *, inches: bool = False) -> str:
+    """What was found, in one clause: ``voids in 3 and 7; 3 repaired, 7 scrapped, 5 good``.
+
+    inches : whether the job is in inches.
+    """
     told = [casting for casting in load.castings if casting.result is not None]
     if not told:
         return "open"
     outcomes = (_outcome(told, one, of=len(load.castings)) for one in _OUTCOMES)
-    parts = [_voids(told), ", ".join(filter(None, outcomes))]
+    parts = [_voids(told, inches=inches), ", ".join(filter(None, outcomes))]
     minutes = sum(casting.result.rework_min for casting in told if casting.result is not None)
     if minutes:
         parts.append(f"{round(minutes, 1):g} min of rework")
@@ -49,21 +54,31 @@ def listed(numbers: Sequence[int]) -> str:
     return told[0] if len(told) == 1 else f"{', '.join(told[:-1])} and {told[-1]}"
 
 
-def _voids(told: Sequence[Casting]) -> str:
+def size_words(worst_mm: float, *, inches: bool = False) -> str:
+    """The size of a void [mm], with inches beside it where the job is in inches."""
+    told = f"{round(worst_mm, 1):g} mm"
+    if not inches:
+        return told
+    ruler = in_inches(worst_mm)
+    exact = abs(ruler.residual_mm) <= _SAME_MM and worst_mm > _SAME_MM
+    return f"{told} ({ruler.text if exact else f'{worst_mm / 25.4:.3f} in'})"
+
+
+def _voids(told: Sequence[Casting], *, inches: bool) -> str:
     found = [(casting.number, casting.result) for casting in told if casting.result is not None]
     numbers = [number for number, result in found if result.voids]
     if not numbers:
         return "no voids"
     more = [
-        f"{number}: {', '.join(filter(None, (_size(result.worst_mm), result.place)))}"
+        f"{number}: {', '.join(filter(None, (_size(result.worst_mm, inches), result.place)))}"
         for number, result in found
         if result.worst_mm is not None or result.place
     ]
     return f"voids in {listed(numbers)}" + (f" ({'; '.join(more)})" if more else "")
 
 
-def _size(worst_mm: float | None) -> str:
-    return "" if worst_mm is None else f"{round(worst_mm, 1):g} mm"
+def _size(worst_mm: float | None, inches: bool) -> str:
+    return "" if worst_mm is None else size_words(worst_mm, inches=inches)
 
 
 def _outcome(told: Sequence[Casting], outcome: Outcome, *, of: int) -> str:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from mouldgen.job.find import SHOP_FILE, find_job
 from mouldgen.job.presets import shipped_folder, user_folder
 
 FILE = "castings.sqlite"
-SHOP_FILE = "shop.toml"  # as `mouldgen.job.load` calls it, which takes long to load
 
 
 def castings_place(job: str | None = None) -> Path:
@@ -30,7 +30,5 @@ def _folder_of(job: str | None) -> tuple[Path, ...]:
     """The job file's folder; none of a shipped job, which belongs to no shop."""
     if job is None:
         return ()
-    from mouldgen.job.load import find_job
-
     folder = find_job(job)[0].parent
     return () if folder.resolve().is_relative_to(shipped_folder().resolve()) else (folder,)

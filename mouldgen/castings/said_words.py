@@ -124,6 +124,7 @@ _PLACE = frozenset((
     "against", "over", "close", "top", "bottom", "middle", "side", "sides", "end", "ends",
     "foot", "head", "centre", "center", "edge", "rim", "left", "right", "upper", "lower",
 ))  # fmt: skip
+_DECIMAL_IN = re.compile(r"(\d*\.\d+)\s*in\.?", re.IGNORECASE)
 _AS_IT_IS = re.compile(r"left\s+(?:as|it|them|so|alone|like)\b", re.IGNORECASE)
 _INTO_PLACE = frozenset(("in", "on"))
 _ASK = "such as: voids in 3 and 7, 7 scrapped, 25 min; or: all good"
@@ -180,6 +181,7 @@ def _next(tokens: Sequence[re.Match[str]], at: int) -> tuple[list[Item], int]:
     if kind in {"number", "range"}:
         return _numbers(tokens, at)
     if kind in {"minutes", "length"}:
+        _ask_of_inches(tokens, at)
         return [_amount(kind, text)], at + 1
     if kind in {"comma", "end", "and"}:
         return [Item("end", text)], at + 1
@@ -192,6 +194,18 @@ def _next(tokens: Sequence[re.Match[str]], at: int) -> tuple[list[Item], int]:
             f"{text} of what?", allowed=f"a size or a time with its unit: {text} in, {text} mm"
         )
     raise UsageError(f'"{text}" cannot be read here', allowed=_ASK)
+
+
+def _ask_of_inches(tokens: Sequence[re.Match[str]], at: int) -> None:
+    """``2.5 in 3``: inches that lack an ``in``, or mm that lack their unit."""
+    told = _DECIMAL_IN.fullmatch(tokens[at][0])
+    after = next((token for token in tokens[at + 1 :] if token.lastgroup != "skip"), None)
+    if told is None or after is None or after.lastgroup not in {"number", "range"}:
+        return
+    raise UsageError(
+        f'is "{tokens[at][0]} {after[0]}" {told[1]} inches or {told[1]} mm?',
+        allowed=f"{told[1]} inch in {after[0]}, or {told[1]} mm in {after[0]}",
+    )
 
 
 def _word(tokens: Sequence[re.Match[str]], at: int) -> tuple[list[Item], int]:

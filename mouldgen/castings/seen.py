@@ -7,7 +7,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from mouldgen.castings.design_columns import JobFacts, design
+from mouldgen.castings.shift import LEAST_SPREAD
+
 if TYPE_CHECKING:
+    from mouldgen.castings.records import Casting
     from mouldgen.castings.tune import Tuned
 
 
@@ -36,6 +40,28 @@ def gaps_seen(tuned: Tuned) -> tuple[float, ...]:
     """
     job = tuned.job
     return tuple(job.taken_mm + job.air_mm * math.exp(wide) for wide in tuned.rows.wide)
+
+
+def seen_elsewhere_mm(castings: Sequence[Casting], *, job: JobFacts, gap_mm: float) -> float | None:
+    """The printed gap of the job that castings stand for, where the job has another [mm].
+
+    A share of castings that come good holds at gaps like theirs.  The middle of ln(open/air) is
+    told where the job's own lies further from it than their standard deviation, or than castings
+    of one gap differ anyway.
+
+    castings : rows of the file; those that say nothing of the gap are passed over.
+    job : how it will be poured.
+    gap_mm : that the job has, printed [mm].
+    """
+    wide = design(castings).wide
+    open_mm = gap_mm - job.taken_mm
+    if not len(wide) or open_mm <= 0.0 or not math.isfinite(job.air_mm):
+        return None
+    middle = float(wide.mean())
+    apart = abs(math.log(open_mm / job.air_mm) - middle)
+    if apart <= max(float(wide.std()), LEAST_SPREAD):
+        return None
+    return job.taken_mm + job.air_mm * math.exp(middle)
 
 
 def seen_at(tuned: Tuned, gaps_mm: Sequence[float]) -> tuple[SeenAt, ...]:

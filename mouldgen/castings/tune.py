@@ -205,13 +205,12 @@ class Tuned:
 
     @property
     def hopeless(self) -> bool:
-        """Whether a void is more likely than not at every gap, and the best is a narrow one.
+        """Whether the best gap is a narrow one at which a void is more likely than not.
 
-        The least is then spent on resin, which is no reason to narrow a gap: voids of that many
-        castings have another cause.
+        It is best because the least is spent on resin there, which is no reason to narrow a gap:
+        voids of that many castings have another cause.
         """
-        least = float((self.posterior.weights @ self.helped_chance).min())
-        return least > HOPELESS and self._wide < 0.0
+        return self.left_over > HOPELESS and self._wide < 0.0
 
     @property
     def left_over(self) -> float:

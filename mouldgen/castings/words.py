@@ -105,10 +105,11 @@ def against_physics(tuned: Tuned) -> str:
             return ""
 
 
-def trial_sentence(trial: Trial, *, length: Length = gap_mm) -> str:
+def trial_sentence(trial: Trial, *, look_first: bool = False, length: Length = gap_mm) -> str:
     """The trial that is worth most, or that none is, with the sum.
 
     trial : as `next_trial` found it.
+    look_first : whether castings speak against the physics, which is to be looked at before.
     length : writes a gap as the reader thinks of it [mm].
     """
     if not trial.worth_it and trial.best is None:
@@ -120,8 +121,19 @@ def trial_sentence(trial: Trial, *, length: Length = gap_mm) -> str:
     paid = f"costs {told.costs:.2f}{less}" if told.costs >= 0.0 else f"costs nothing{less}"
     saves = f"is expected to save {told.saves:.2f} over {told.pieces} good pieces"
     if trial.worth_it:
-        return f"Worth a trial: {cast}; it {paid} and {saves}."
+        worth = "Once that is checked, worth a trial" if look_first else "Worth a trial"
+        return f"{worth}: {cast}; it {paid} and {saves}."
     return f"No trial is worth it: the best one, {cast}, {paid} and {saves}."
+
+
+def no_trial_sentence(tuned: Tuned) -> str:
+    """That no trial of gaps is told, where none is known to help; empty where one is.
+
+    tuned : what castings say of a job's gap.
+    """
+    if not no_answer(tuned):
+        return ""
+    return "No trial of other gaps is told: find out first where the voids come from."
 
 
 def no_answer(tuned: Tuned) -> bool:

@@ -2,50 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
-from typing import Generic, TypeVar
+from typing import TypeVar
 
 from mouldgen.cli.say import say, say_wrapped
+from mouldgen.cli.tables import table
+from mouldgen.desk.question import Answer, Question, answered, given
 from mouldgen.errors import InputError, UsageError
 
 T = TypeVar("T")
-DONT_KNOW = frozenset({"", "?", "don't know", "dont know", "don’t know", "no idea", "unknown"})
-MOST = 10  # questions
-
-
-@dataclass(frozen=True, eq=False)
-class Question(Generic[T]):
-    """One question.
-
-    text : the question and an example.
-    read : an answer from what was typed; raises InputError with a plain sentence.
-    default : the answer for one who does not know.
-    taken : what that answer is and why, a clause.
-    above : shown before the question, line by line: a drawing, a list.
-    unknown : more words that say "don't know", such as ``later``.
-    found : what is told of an answer that was given, a sentence; empty for nothing.
-    """
-
-    text: str
-    read: Callable[[str], T]
-    default: T
-    taken: str
-    above: str = ""
-    unknown: tuple[str, ...] = ()
-    found: Callable[[T], str] | None = None
-
-
-@dataclass(frozen=True, eq=False)
-class Answer(Generic[T]):
-    """What came of a question.
-
-    value : the answer.
-    known : whether the maker gave it.
-    """
-
-    value: T
-    known: bool
+_INDENT = "   "
 
 
 class Asker:
@@ -67,35 +32,39 @@ class Asker:
         """
         if typed is not None:
             try:
-                return _known(question, typed)
+                return _told(given(question, typed))
             except InputError as problem:
                 say_wrapped(str(problem))
         self._number += 1
         say()
-        if question.above:
-            say(question.above)
+        _show(question)
         say_wrapped(question.text, first=f"{self._number}. ")
         while True:
             text = _line(self._again)
-            if text.casefold() in DONT_KNOW.union(question.unknown):
-                say_wrapped(f"Taken: {question.taken}.", first="   ")
-                return Answer(question.default, known=False)
             try:
-                return _known(question, text)
+                return _told(answered(question, text))
             except InputError as problem:
-                say_wrapped(str(problem), first="   ")
+                say_wrapped(str(problem), first=_INDENT)
 
 
-def _known(question: Question[T], text: str) -> Answer[T]:
-    value = question.read(text)
-    if question.found is not None and (told := question.found(value)):
-        say_wrapped(told, first="   ")
-    return Answer(value, known=True)
+def _show(question: Question[T]) -> None:
+    """What stands above a question: what there is to choose from, or where to measure."""
+    if question.choices:
+        rows = [(str(i), *row) for i, row in enumerate(question.choices, 1)]
+        say(table(rows, right=(0,), indent=_INDENT))
+    if question.drawing:
+        say(question.drawing)
+
+
+def _told(answer: Answer[T]) -> Answer[T]:
+    if answer.told:
+        say_wrapped(answer.told, first=_INDENT)
+    return answer
 
 
 def _line(again: str) -> str:
     try:
-        return input("   > ").strip()
+        return input(f"{_INDENT}> ").strip()
     except EOFError:
         say()
         what = "the answers ended before the last question"

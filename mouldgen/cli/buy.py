@@ -56,7 +56,9 @@ def show_buy(asked: Asked, *, quick: bool) -> int:
 def _say_conflict(asked: Asked, made: Worked) -> None:
     gap, inches = made.answer.gap, made.answer.job.unit == "in"
     if asked.json:
-        say_json({"job": made.answer.job.name, "conflict": gap.conflict})
+        from mouldgen.files.report import conflict_data
+
+        say_json(conflict_data(made.answer))
         return
     say_wrapped(first_sentence(gap, inches=inches))
     say_remedies(gap, inches=inches)
@@ -93,7 +95,7 @@ def _quick(loaded: LoadedJob) -> Worked:
 
 
 def _data(found: Purchase, outcome: Outcome, answer: Answer) -> dict[str, Any]:
-    from mouldgen.files.report import finding_data
+    from mouldgen.files.report import finding_data, learned_data
 
     resin, inserts, packs = found.resin, found.inserts, found.resin.packs
     return {
@@ -138,6 +140,7 @@ def _data(found: Purchase, outcome: Outcome, answer: Answer) -> dict[str, Any]:
             name: _expected(getattr(outcome, name)) for name in ("good", "filled", "lost")
         },
         "findings": [finding_data(finding) for finding in found.findings],
+        "learned": learned_data(answer.question.learned),
     }  # fmt: skip
 
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from mouldgen.cli.say import printable, say, say_wrapped
+from mouldgen.cli.say import say, say_wrapped
 from mouldgen.cli.tables import table
+from mouldgen.job.words import printable
 from mouldgen.sheet.purchase_words import (
     buy_rows,
     expected_words,

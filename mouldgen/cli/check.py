@@ -11,9 +11,10 @@ from typing import TYPE_CHECKING, Any
 
 from mouldgen.cli.findings import say_findings
 from mouldgen.cli.progress import busy
-from mouldgen.cli.say import printable, say_json, say_wrapped, tell
+from mouldgen.cli.say import say_json, say_wrapped, tell
 from mouldgen.cli.words import count
 from mouldgen.errors import MouldgenError, PresetError
+from mouldgen.job.words import printable
 
 if TYPE_CHECKING:
     from mouldgen.check.prints import PrintCheck

@@ -9,10 +9,11 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from mouldgen.cli.say import printable, say, say_json, say_wrapped
+from mouldgen.cli.say import say, say_json, say_wrapped
 from mouldgen.cli.tables import table
 from mouldgen.cli.words import count, percent
 from mouldgen.errors import UsageError
+from mouldgen.job.words import printable
 from mouldgen.sheet.number_words import grams
 
 if TYPE_CHECKING:

@@ -9,21 +9,19 @@ from pathlib import Path
 from shlex import quote
 from typing import TYPE_CHECKING, Any
 
-from mouldgen.castings.load_words import found_words, load_words
+from mouldgen.castings.load_words import found_words, load_words, size_words
 from mouldgen.castings.place import castings_place
 from mouldgen.castings.store import castings_file
 from mouldgen.cli.lessons import no_such_file
-from mouldgen.cli.say import printable, say, say_json, say_wrapped
+from mouldgen.cli.say import say, say_json, say_wrapped
 from mouldgen.cli.tables import table
 from mouldgen.cli.words import count
-from mouldgen.errors import CastingsError
+from mouldgen.desk.log_loads import BEGIN, day_words, find_load, in_inches, total_words
+from mouldgen.job.words import printable
 from mouldgen.sheet.number_words import runs
 
 if TYPE_CHECKING:
     from mouldgen.castings.records import Casting, Load
-    from mouldgen.castings.store import CastingsFile
-
-BEGIN = "Nothing is logged yet. After a pour: mouldgen log pour JOB."
 
 
 def _named_or_own(castings: Path | None) -> Path:
@@ -80,7 +78,7 @@ def show_loads(castings: Path | None, *, open_only: bool, json: bool, quiet: boo
         say(_loads_table(loads))
         if not quiet:
             say()
-            say_wrapped(_total(loads))
+            say_wrapped(total_words(loads))
     return 0
 
 
@@ -100,10 +98,10 @@ def show_load(which: str, castings: Path | None, *, json: bool, quiet: bool) -> 
         return 0
     say_wrapped(printable(f"{load_words(load)}."))
     if not quiet:
-        for line in _day(load):
+        for line in day_words(load):
             say_wrapped(line)
     say()
-    say(_castings_table(load))
+    say(_castings_table(load, inches=in_inches(load, job_file_of(load, which))))
     return 0
 
 
@@ -121,43 +119,20 @@ def place_of(which: str) -> Path:
 
     which : as `find_load` takes it.
     """
+    return castings_place(_job_file(which))
+
+
+def _job_file(which: str) -> str | None:
     job = re.sub(r":\d{1,9}$", "", which.strip())
-    return castings_place(job if job.endswith(".toml") and Path(job).is_file() else None)
+    return job if job.endswith(".toml") and Path(job).is_file() else None
 
 
-def find_load(file: CastingsFile, which: str) -> Load:
-    """The load that is meant.
+def job_file_of(load: Load, which: str) -> str:
+    """Where the job file of a load would be.
 
-    which : its number in the file; or a job's name, with ``:N`` or without, for the newest load
-        that fits, an open one before those with results.
-
-    Raises CastingsError where there is none.
+    which : as `find_load` takes it.
     """
-    text = which.strip()
-    if re.fullmatch(r"\d{1,18}", text):
-        return file.load(int(text))
-    found = re.fullmatch(r"(.+?)(?::(\d{1,9}))?", text)
-    loads = file.loads()
-    job, number = (found[1], found[2]) if found else (text, None)
-    name = Path(job).stem if job.endswith(".toml") else job
-    fits = [one for one in loads if one.job == name and number in {None, str(one.number)}]
-    if not fits:
-        jobs = sorted({load.job for load in loads})
-        raise CastingsError(
-            f'there is no load "{printable(text)}"',
-            where=str(file.path),
-            allowed=f"a number that mouldgen log list shows, such as {_newest(loads)}, or a job:"
-            f" {', '.join(jobs)}"
-            if jobs
-            else "",
-            try_="" if jobs else BEGIN,
-        )
-    return max(fits, key=lambda load: (load.open, load.id))
-
-
-def _newest(loads: Sequence[Load]) -> int:
-    """Of the loads that wait for their result, or of all."""
-    return max(loads, key=lambda load: (load.open, load.id)).id
+    return _job_file(which) or f"{load.job}.toml"
 
 
 def _data(path: Path, loads: Sequence[Load]) -> dict[str, Any]:
@@ -181,52 +156,25 @@ def _loads_table(loads: Sequence[Load]) -> str:
     return table(rows, right=(0,))
 
 
-def _total(loads: Sequence[Load]) -> str:
-    castings = [casting for load in loads for casting in load.castings]
-    found = [casting.result for casting in castings if casting.result is not None]
-    voids = sum(result.voids for result in found)
-    scrapped = sum(result.outcome == "scrapped" for result in found)
-    waiting = len(castings) - len(found)
-    told = f"{count(len(castings), 'casting')}: {len(found)} with a result, {waiting} open."
-    lost = f"{scrapped} {'was' if scrapped == 1 else 'were'} scrapped"
-    return f"{told} {voids} had voids, {lost}." if found else told
+def _castings_table(load: Load, *, inches: bool) -> str:
+    units = ("", "in") if inches else ("",)
+    sizes = [unit or size for size in ("gap mm", "open mm", "air asks mm") for unit in units]
+    heading = ("mould", *sizes, "result", "rework", "voids")
+    rows = [heading, *(_casting_cells(casting, inches=inches) for casting in load.castings)]
+    return table(rows, right=(*range(len(sizes) + 1), len(sizes) + 2))
 
 
-def _day(load: Load) -> list[str]:
-    first = load.castings[0]
-    day = load.poured_at[:16].replace("T", " ")
-    wood = f", {first.wood}" if first.wood else ""
-    lines = [f"Poured {day}, {first.sequence}, {pour_words(first)}. {first.resin}{wood}."]
-    if load.mixed_g is not None:
-        left = "" if load.left_g is None else f", {load.left_g:g} g left over"
-        lines.append(f"{load.mixed_g:g} g mixed{left}.")
-    if load.note:
-        lines.append(f"Note: {load.note}.")
-    return [printable(line) for line in lines]
-
-
-def pour_words(casting: Casting) -> str:
-    """How a casting was poured: ``19 C, 66 F, shut after 16 min, 45 psi``."""
-    from mouldgen.job.rating import pressure_words  # late: a list needs none of it
-    from mouldgen.sheet.card_words import temperature
-
-    pressed = pressure_words(casting.pressure_kpa) if casting.pressure_kpa else "no pressure"
-    return f"{temperature(casting.shop_c)}, shut after {casting.close_min:.0f} min, {pressed}"
-
-
-def _castings_table(load: Load) -> str:
-    heading = ("mould", "gap mm", "open mm", "air asks mm", "result", "rework", "voids")
-    rows = [heading, *(_casting_cells(casting) for casting in load.castings)]
-    return table(rows, right=(0, 1, 2, 3, 5))
-
-
-def _casting_cells(casting: Casting) -> tuple[str, ...]:
+def _casting_cells(casting: Casting, *, inches: bool) -> tuple[str, ...]:
     found = casting.result
-    air = f"{casting.air_mm:.2f}" if math.isfinite(casting.air_mm) else "had gelled"
-    sizes = (str(casting.number), f"{casting.gap_mm:.2f}", f"{casting.open_mm:.2f}", air)
+    sizes = [str(casting.number)]
+    for mm in (casting.gap_mm, casting.open_mm, casting.air_mm):
+        there = math.isfinite(mm)
+        sizes.append(f"{mm:.2f}" if there else "had gelled")
+        if inches:
+            sizes.append(f"{mm / 25.4:.3f}" if there else "")
     if found is None:
         return (*sizes, "open", "", "")
-    worst = "" if found.worst_mm is None else f"{round(found.worst_mm, 1):g} mm"
+    worst = "" if found.worst_mm is None else size_words(found.worst_mm, inches=inches)
     told = ", ".join(filter(None, (worst, found.place))) or "yes"
     minutes = f"{found.rework_min:.0f} min" if found.rework_min else ""
     return (*sizes, found.outcome, minutes, printable(told) if found.voids else "none")

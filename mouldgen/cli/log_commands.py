@@ -12,7 +12,7 @@ from typing import Annotated
 
 import typer
 
-from mouldgen.cli.options import AsJson, Castings, Quiet, Run, Sets, in_habit
+from mouldgen.cli.options import OUT, AsJson, Castings, Out, Quiet, Run, Sets, in_habit
 
 LoadArgument = Annotated[
     str,
@@ -90,6 +90,7 @@ def pour(
     again: Annotated[
         bool, typer.Option("--again", help="A load that was poured before is cast once more.")
     ] = False,
+    out: Out = OUT,
     castings: Castings = None,
     as_json: AsJson = False,
     sets: Sets = None,
@@ -99,11 +100,15 @@ def pour(
 
     def run() -> int:
         from mouldgen.cli.log_pour import PourAsked, show_pour, split_job
+        from mouldgen.desk.log_told import PourSaid
 
+        said = PourSaid(
+            shop=shop, close=close, pressure=pressure, when=when, gap=tuple(gap or ()),
+            moulds=moulds, mixed=mixed, left=left, note=note,
+        )  # fmt: skip
         asked = PourAsked(
-            job=job, shop=shop, close=close, pressure=pressure, when=when, gap=tuple(gap or ()),
-            moulds=moulds, mixed=mixed, left=left, note=note, again=again, castings=castings,
-            json=as_json, sets=tuple(sets or ()), quiet=quiet,
+            job=job, said=said, again=again, castings=castings, json=as_json,
+            sets=tuple(sets or ()), quiet=quiet, out=out,
         )  # fmt: skip
         return in_habit(split_job(job)[0], asked.sets, lambda: show_pour(asked))
 

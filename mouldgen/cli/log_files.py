@@ -7,10 +7,13 @@ from pathlib import Path
 from mouldgen.castings.load_words import listed
 from mouldgen.castings.place import castings_place
 from mouldgen.castings.store import castings_file
-from mouldgen.cli.log import BEGIN, named
-from mouldgen.cli.say import printable, say_json, say_wrapped
+from mouldgen.cli.log import named
+from mouldgen.cli.say import say_json, say_wrapped
 from mouldgen.cli.words import count
-from mouldgen.errors import MouldgenError, NoAnswerError, SurroundingsError, UsageError
+from mouldgen.desk.log_loads import BEGIN
+from mouldgen.desk.log_result import take_back
+from mouldgen.errors import MouldgenError, SurroundingsError, UsageError
+from mouldgen.job.words import printable
 
 ENDINGS = (".csv", ".json")
 
@@ -24,9 +27,7 @@ def show_undo(castings: Path | None, *, json: bool, quiet: bool) -> int:
     """
     path = castings or castings_place()
     with castings_file(path) as file:
-        undone = file.undo()
-    if undone is None:
-        raise NoAnswerError("there is nothing to take back", where=str(path))
+        undone = take_back(file)
     if json:
         say_json({"file": str(path), "undone": undone})
         return 0

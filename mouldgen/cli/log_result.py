@@ -2,25 +2,27 @@
 
 from __future__ import annotations
 
-import datetime as dt
 import sys
 from dataclasses import dataclass
 from pathlib import Path
 
-from mouldgen.castings.load_words import found_words, listed, load_words
+from mouldgen.castings.load_words import load_words
 from mouldgen.castings.place import castings_place
 from mouldgen.castings.records import Load
 from mouldgen.castings.said import Said, read_result
 from mouldgen.castings.store import CastingsFile, castings_file
 from mouldgen.castings.transfer import load_data
-from mouldgen.cli.ask import Asker, Question
-from mouldgen.cli.log import BEGIN, find_load, named, place_of
-from mouldgen.cli.log_told import read_note
-from mouldgen.cli.say import printable, say_json, say_wrapped
-from mouldgen.errors import UsageError
+from mouldgen.cli.ask import Asker
+from mouldgen.cli.log import job_file_of, named, place_of
+from mouldgen.cli.moment import now
+from mouldgen.cli.say import say_json, say_wrapped
+from mouldgen.desk.log_loads import find_load, in_inches
+from mouldgen.desk.log_result import no_load_said, nothing_said, result_words, write_result
+from mouldgen.desk.log_told import read_note
+from mouldgen.desk.question import Question
+from mouldgen.job.words import printable
 
 _NONE = ("none", "no", "nothing", "0")
-_EXAMPLE = '"voids in 3 and 7, 7 scrapped, 25 min", or "all good"'
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -57,22 +59,23 @@ def show_result(asked: ResultAsked) -> int:
         if said is None:
             say_wrapped("Nothing is written down.")
             return 1
-        now = dt.datetime.now(dt.UTC).astimezone().isoformat(timespec="seconds")
-        replaced = _replaced(load, said)
-        written = file.result(load.id, said.drafts, noted_at=now, note=note)
+        found = write_result(load, said, file, now=now(), note=note)
     if asked.json:
         say_json(
             {
                 "file": str(path),
-                "load": load_data(written),
-                "replaced": list(replaced),
-                "supposed_voids": list(said.supposed),
+                "load": load_data(found.load),
+                "replaced": list(found.replaced),
+                "supposed_voids": list(found.supposed),
             }
         )
         return 0
-    say_wrapped(printable(f"{load_words(written)}: {found_words(written)}."))
+    inches = found.sized and in_inches(found.load, job_file_of(found.load, asked.load or ""))
+    told = result_words(found, inches=inches)
+    for line in told[:1] if asked.quiet else told:
+        say_wrapped(line)
     if not asked.quiet:
-        _say_more(said, replaced, path=path)
+        say_wrapped(f"Wrong? mouldgen log undo{named(path)}.")
     return 0
 
 
@@ -80,18 +83,9 @@ def _load(file: CastingsFile, asked: ResultAsked) -> Load:
     if asked.load is not None:
         return find_load(file, asked.load)
     waiting = file.loads(open_only=True)
-    if not waiting:
-        raise UsageError(
-            "no load is open", try_=BEGIN if not file.loads() else "Name one: mouldgen log list."
-        )
     if len(waiting) == 1 and sys.stdin.isatty():
         return waiting[0]
-    some = ", ".join(f"{load.id} for {load.job}:{load.number}" for load in waiting[:6])
-    raise UsageError(
-        "which load?",
-        allowed=printable(some),
-        try_=f"Such as: mouldgen log result {waiting[0].id} {_EXAMPLE}.",
-    )
+    raise no_load_said(file)
 
 
 def _said(asked: ResultAsked, load: Load, numbers: list[int]) -> Said | None:
@@ -99,17 +93,13 @@ def _said(asked: ResultAsked, load: Load, numbers: list[int]) -> Said | None:
     text = " ".join(asked.words).strip()
     can_ask = sys.stdin.isatty() and not asked.json
     if not text and not can_ask:
-        raise UsageError(
-            "what was found?",
-            allowed=f"mouldgen log result {load.id} {_EXAMPLE}",
-            try_="Only voids that break the finished surface count; a casting that was repaired is"
-            " not scrapped.",
-        )
+        raise nothing_said(load)
     if not can_ask:
         return read_result(text, numbers)
     asker = Asker("mouldgen log result")
     if text:
         again = Question[Said | None](
+            id="again",
             text="Say it once more.",
             read=lambda words: read_result(words, numbers),
             default=None,
@@ -132,7 +122,7 @@ def _ask(asker: Asker, load: Load, numbers: list[int]) -> Said | None:
 
         taken = "none" if before else "not looked at yet, so nothing is written down"
         unknown = _NONE if before else ()
-        return Question(text, read, default=before, taken=taken, unknown=unknown)
+        return Question(text, read, default=before, taken=taken, unknown=unknown, id=form)
 
     voids = asker.ask(
         question(
@@ -158,20 +148,3 @@ def _ask(asker: Asker, load: Load, numbers: list[int]) -> Said | None:
         )
     )
     return read_result(minutes.value, numbers)
-
-
-def _replaced(load: Load, said: Said) -> tuple[int, ...]:
-    before = {casting.number for casting in load.castings if casting.result is not None}
-    return tuple(draft.number for draft in said.drafts if draft.number in before)
-
-
-def _say_more(said: Said, replaced: tuple[int, ...], *, path: Path) -> None:
-    if said.supposed:
-        numbers = listed(said.supposed)
-        say_wrapped(
-            f"{numbers} {'counts' if len(said.supposed) == 1 else 'count'} as having had voids; if"
-            f" not, say it again with: no voids in {numbers}."
-        )
-    if replaced:
-        say_wrapped(f"This replaces what was said of {listed(replaced)}.")
-    say_wrapped(f"Wrong? mouldgen log undo{named(path)}.")

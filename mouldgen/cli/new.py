@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any, cast
 
-from mouldgen.cli import new_questions as questions
 from mouldgen.cli.ask import Asker
 from mouldgen.cli.asked import Asked
-from mouldgen.cli.draft import Draft, usual
-from mouldgen.cli.job_text import Answers, job_text
 from mouldgen.cli.say import say, say_wrapped
+from mouldgen.desk.job_text import Answers
+from mouldgen.desk.question import Answer
+from mouldgen.desk.ten import OPENING, ten_questions, text_for
 from mouldgen.errors import SurroundingsError, UsageError
 
 
@@ -24,13 +25,10 @@ def new_job(name: str | None, *, out: Path | None) -> int:
     """
     if out is not None:
         must_be_new(out)
-    say_wrapped(
-        "At most ten questions. Write lengths as you do: 22 mm, 7/8 in, 1 3/16 in. Enter alone,"
-        " ? or don't know takes what is usual."
-    )
+    say_wrapped(OPENING)
     told = _ask_all(name, out=out)
     path = out or Path(f"{told.title.value.name}.toml")
-    write_job(path, job_text(told, shop_has=shop_tables(path)))
+    write_job(path, text_for(told, path))
     say()
     say(f"Written: {path}")
     say()
@@ -39,24 +37,14 @@ def new_job(name: str | None, *, out: Path | None) -> int:
 
 def _ask_all(name: str | None, *, out: Path | None) -> Answers:
     asker = Asker()
-    title = asker.ask(questions.title(None if out else Path()), typed=name)
-    wanted = asker.ask(questions.wanted())
-    kind = asker.ask(questions.kind())
-    draft = Draft(usual(title, wanted, kind), folder=out.parent if out else Path())
-    draft.held(piece=draft.answers.piece.value)  # a preset that is broken is told here
-    draft = draft.with_(mould=asker.ask(questions.mould(draft)))
-    draft = draft.with_(wood=asker.ask(questions.wood(kind.value)))
-    if kind.value.shape == "scan":  # how large the piece may be is read off it
-        draft = draft.with_(insert=questions.sized_scan(asker.ask(questions.scan(draft)), draft))
-        draft = draft.with_(piece=asker.ask(questions.piece(draft)))
-    else:
-        draft = draft.with_(piece=asker.ask(questions.piece(draft)))
-        draft = draft.with_(insert=asker.ask(questions.insert(draft)))
-    readings = questions.readings(draft)
-    if readings is not None:
-        draft = draft.with_(readings=asker.ask(readings))
-    draft = draft.with_(resin=asker.ask(questions.resin()))
-    return draft.with_(tints=asker.ask(questions.colours())).answers
+    asking = ten_questions(out.parent if out else Path(), named=out is not None)
+    answer: Answer[Any] = asker.ask(next(asking), typed=name)
+    while True:
+        try:
+            question = asking.send(answer)
+        except StopIteration as done:
+            return cast("Answers", done.value)
+        answer = asker.ask(question)
 
 
 def must_be_new(path: Path) -> None:
@@ -91,18 +79,6 @@ def write_job(path: Path, text: str) -> None:
     except BaseException:
         path.unlink(missing_ok=True)
         raise
-
-
-def shop_tables(path: Path) -> tuple[str, ...]:
-    """The tables that the shop file beside a job file gives, or that of the user's folder."""
-    from mouldgen.job.load import SHOP_FILE
-    from mouldgen.job.presets import user_folder
-    from mouldgen.job.toml import read_toml
-
-    own = user_folder()
-    places = [path.parent / SHOP_FILE, *([own / SHOP_FILE] if own else [])]
-    shop = next((place for place in places if place.is_file()), None)
-    return () if shop is None else tuple(read_toml(shop, label=SHOP_FILE))
 
 
 def _show(path: Path) -> int:

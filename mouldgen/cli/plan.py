@@ -28,7 +28,7 @@ from mouldgen.sheet.calendar_words import (
 from mouldgen.sheet.order_work import planned
 
 if TYPE_CHECKING:
-    from mouldgen.finding import Finding
+    from mouldgen.finding import Finding, Learned
     from mouldgen.mould_set import MouldSet
     from mouldgen.shop.calendar import Entry
     from mouldgen.shop.plan import Plan
@@ -44,6 +44,7 @@ class _Told:
     pieces: int
     today: dt.date
     stops: tuple[Finding, ...]
+    learned: Learned
 
 
 def show_plan(asked: Asked, *, today: str | None) -> int:
@@ -67,7 +68,7 @@ def show_plan(asked: Asked, *, today: str | None) -> int:
     if plan is None:
         return _say_conflict(asked, found)
     stops = tuple(finding for finding in found.findings if finding.severity == "stop")
-    told = _Told(plan, loaded.job.name, loaded.job.order.pieces, day, stops)
+    told = _Told(plan, loaded.job.name, loaded.job.order.pieces, day, stops, loaded.learned)
     if asked.json:
         say_json(_data(told))
     else:
@@ -78,7 +79,9 @@ def show_plan(asked: Asked, *, today: str | None) -> int:
 def _say_conflict(asked: Asked, found: MouldSet) -> int:
     gap, inches = found.answer.gap, found.answer.job.unit == "in"
     if asked.json:
-        say_json({"job": found.answer.job.name, "conflict": gap.conflict})
+        from mouldgen.files.report import conflict_data
+
+        say_json(conflict_data(found.answer))
         return 1
     say_wrapped(first_sentence(gap, inches=inches))
     say_remedies(gap, inches=inches)
@@ -157,6 +160,8 @@ def _say_changes(plan: Plan) -> None:
 
 
 def _data(told: _Told) -> dict[str, Any]:
+    from mouldgen.files.report import learned_data
+
     plan = told.plan
     facts, found = plan.setting.facts, plan.bottleneck
     return {
@@ -183,6 +188,7 @@ def _data(told: _Told) -> dict[str, Any]:
             ],
         },
         "keeps_due": [_change_data(change) for change in plan.keeps_due],
+        "learned": learned_data(told.learned),
     }
 
 

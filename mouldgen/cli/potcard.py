@@ -7,16 +7,14 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, cast
 
 from mouldgen.cli.asked import Asked
-from mouldgen.cli.gap import first_sentence
 from mouldgen.cli.plots import signs
 from mouldgen.cli.progress import busy
 from mouldgen.cli.say import say, say_json, say_wrapped
 from mouldgen.errors import UsageError
+from mouldgen.sheet.card_pages import card_pages, cards_of, stops_of
 from mouldgen.sheet.order_work import mixed
-from mouldgen.units.beside import in_both
 
 if TYPE_CHECKING:
-    from mouldgen.mix.mixing import Mixing
     from mouldgen.mould_set import MouldSet
     from mouldgen.sheet.pot_card import Paper
     from mouldgen.sheet.pot_card_values import PotCard
@@ -51,13 +49,16 @@ def show_cards(asked: Asked, wanted: CardAsked) -> int:
     if wanted.load is not None and wanted.out is not None:
         raise UsageError("--load does not go with --out, which writes every card")
     from mouldgen.build import build_moulds
+    from mouldgen.cli.kept_cards import kept_cards_of
+    from mouldgen.sheet.job_card import card_of_set
 
+    kept = None if wanted.out is None else kept_cards_of(asked, out=wanted.out)
     loaded = asked.load()
     with busy(f"Working out the loads of {loaded.job.name}", quiet=asked.quiet):
         found = build_moulds(loaded.job, learned=loaded.learned, given=loaded.given)
         made = mixed(found)
-    cards = _cards(found, made)
-    stops = _stops(found, made)
+    cards = cards_of(found, made)
+    stops = stops_of(found, made)
     if wanted.load is not None and cards:
         _require_load(wanted.load, cards)
         cards = [card for card in cards if card.load == wanted.load]
@@ -66,6 +67,8 @@ def show_cards(asked: Asked, wanted: CardAsked) -> int:
         from mouldgen.files.cards import put_cards
 
         paths = put_cards(wanted.out / loaded.job.name, _pages(found, cards, stops, wanted))
+    if kept is not None:
+        kept.keep(card_of_set(found, made))
     if asked.json:
         say_json(
             {
@@ -86,34 +89,6 @@ def show_cards(asked: Asked, wanted: CardAsked) -> int:
     return int(bool(stops))
 
 
-def _cards(found: MouldSet, made: Mixing | None) -> list[PotCard]:
-    size = found.answer.size
-    if made is None or size is None:
-        return []
-    from mouldgen.sheet.pot_card_values import pot_cards
-
-    label = None if found.plan is None else found.plan.body_label
-    return list(
-        pot_cards(
-            found.answer, made, size=size, findings=found.findings,
-            lettered=None if label is None else label.text,
-        )
-    )  # fmt: skip
-
-
-def _stops(found: MouldSet, made: Mixing | None) -> tuple[str, ...]:
-    """What must be fixed, each once."""
-    inches = found.answer.job.unit == "in"
-    conflict = (
-        [first_sentence(found.answer.gap, inches=inches)]
-        if found.answer.gap.conflict is not None
-        else []
-    )
-    findings = (*found.findings, *(made.findings if made else ()))
-    told = [in_both(f.message, inches=inches) for f in findings if f.severity == "stop"]
-    return tuple(dict.fromkeys([*conflict, *told]))
-
-
 def _require_load(load: int, cards: list[PotCard]) -> None:
     loads = cards[0].loads
     if not 1 <= load <= loads:
@@ -132,16 +107,8 @@ def _pages(
     block: str = "█",
 ) -> dict[str, str]:
     """The text of every card by its file name."""
-    from mouldgen.sheet.pot_card import card_text, not_ready_text
-
-    if not cards:
-        return {"load-1.txt": not_ready_text(found.answer.job.name, stops)}
     paper = cast("Paper", wanted.paper)
-    return {_name(card): card_text(card, paper=paper, block=block) for card in cards}
-
-
-def _name(card: PotCard) -> str:
-    return f"load-{card.load}{f'-pour-{card.pour}' if card.pours > 1 else ''}.txt"
+    return card_pages(cards, job=found.answer.job.name, stops=stops, paper=paper, block=block)
 
 
 def _plain(value: Any) -> Any:

@@ -224,7 +224,9 @@ def _say_conflict(asked: QuoteAsked, answer: Answer) -> int:
     from mouldgen.cli.gap import first_sentence, say_remedies
 
     if asked.json:
-        say_json({"job": answer.job.name, "conflict": answer.gap.conflict})
+        from mouldgen.files.report import conflict_data
+
+        say_json(conflict_data(answer))
         return 1
     inches = answer.job.unit == "in"
     say_wrapped(first_sentence(answer.gap, inches=inches))

@@ -13,6 +13,8 @@ if TYPE_CHECKING:
 
 def quote_data(found: Reckoned) -> dict[str, Any]:
     """Everything that a quote tells; money in whatever currency the prices are in."""
+    from mouldgen.files.report import learned_data
+
     quote = found.quote
     cost = quote.cost
     each = cost.price(cost.piece)
@@ -46,6 +48,7 @@ def quote_data(found: Reckoned) -> dict[str, Any]:
         "taken_of_the_order": list(found.taken),
         "solids": found.solids,
         "must_fix": [finding.message for finding in found.findings],
+        "learned": learned_data(found.answer.question.learned),
     }
 
 

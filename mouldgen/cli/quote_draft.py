@@ -9,14 +9,15 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from mouldgen.cli import new_questions as questions
-from mouldgen.cli.answers import Title, Wanted, read_size, read_title, read_wanted
-from mouldgen.cli.ask import Answer, Asker, Question
-from mouldgen.cli.draft import Draft, usual
-from mouldgen.cli.insert_kinds import Kind, kind_of
-from mouldgen.cli.job_text import job_text
-from mouldgen.cli.new import must_be_new, shop_tables, write_job
+from mouldgen.cli.ask import Asker
+from mouldgen.cli.new import must_be_new, write_job
 from mouldgen.cli.say import say_wrapped
+from mouldgen.desk import questions
+from mouldgen.desk.answers import Title, Wanted, read_size, read_title, read_wanted
+from mouldgen.desk.draft import Draft, usual
+from mouldgen.desk.insert_kinds import Kind, kind_of
+from mouldgen.desk.question import Answer, Question
+from mouldgen.desk.ten import text_for
 from mouldgen.errors import UsageError
 
 if TYPE_CHECKING:
@@ -46,8 +47,7 @@ class QuoteDraft:
         """The job file."""
         told = self.draft.answers
         path = self.draft.folder / f"{told.title.value.name}.toml"
-        text = job_text(told, shop_has=shop_tables(path))
-        text = text.replace("`mouldgen new`", "`mouldgen quote`", 1)
+        text = text_for(told, path).replace("`mouldgen new`", "`mouldgen quote`", 1)
         if self.customers_wood.value:
             text = _with(text, "order", "customers_wood = true          # no spares are possible")
         if self.thread.value:
@@ -218,6 +218,7 @@ def _customers() -> Question[bool]:
         read,
         False,
         "no: wood for spares can be had",
+        id="customers-wood",
     )
 
 
@@ -238,6 +239,7 @@ def _thread(draft: Draft) -> Question[str]:
         read,
         "",
         "none, no hardware",
+        id="thread",
     )
 
 

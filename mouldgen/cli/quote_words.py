@@ -11,6 +11,7 @@ from mouldgen.cli.say import say, say_wrapped
 from mouldgen.cli.tables import table
 from mouldgen.cli.words import count, length, percent
 from mouldgen.cli.words import gap as gap_words
+from mouldgen.units.beside import in_both
 
 if TYPE_CHECKING:
     from mouldgen.cli.quote import Reckoned
@@ -236,7 +237,8 @@ def _say_basis(found: Reckoned, *, verbose: bool) -> None:
         for each in quote.taken:
             if each.own:
                 table_, _, key = each.key.partition(".")
-                _line("Learned", f"[{table_}] {key} {each.value}, {each.basis}.")
+                basis = in_both(each.basis, inches=found.answer.job.unit == "in")
+                _line("Learned", f"[{table_}] {key} {each.value}, {basis}.")
         _line("Rests on", f"belief: {'; '.join(_grouped(quote))}. --verbose tells each.")
     if not found.solids:
         _line(

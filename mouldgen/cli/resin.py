@@ -91,10 +91,12 @@ def _say_reasons(found: MouldSet, amounts: Amounts, made: Mixing | None) -> None
 
 
 def _data(found: MouldSet, made: Mixing | None) -> dict[str, Any]:
+    from mouldgen.files.report import conflict_data, learned_data
+
     amounts = found.amounts
     data: dict[str, Any] = {"job": found.answer.job.name, "moulds": found.answer.moulds}
     if amounts is None or made is None:
-        return {**data, "conflict": found.answer.gap.conflict}
+        return {**data, **conflict_data(found.answer)}
     return {
         **data,
         "per_mould_ml": round(amounts.per_mould_ml, 3),
@@ -104,6 +106,7 @@ def _data(found: MouldSet, made: Mixing | None) -> dict[str, Any]:
         "one": _batch(amounts.one),
         "all": _batch(amounts.all),
         "mixing": sessions_data(made, found.answer.job),
+        "learned": learned_data(found.answer.question.learned),
     }
 
 

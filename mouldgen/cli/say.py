@@ -7,6 +7,8 @@ import shutil
 import sys
 from typing import Any
 
+from mouldgen.job.words import printable
+
 NARROWEST = 40
 WIDEST = 100  # longer lines are hard to read
 PLAIN = 80  # where the answer does not go to a terminal
@@ -71,8 +73,3 @@ def tell(text: str) -> None:
         plain = wrapped(plain, columns=max(NARROWEST, shutil.get_terminal_size().columns))
     with contextlib.suppress(OSError, ValueError):  # nobody is left to be told
         print(plain, file=sys.stderr, flush=True)
-
-
-def printable(text: str) -> str:
-    """The text without what would move the cursor or colour the terminal."""
-    return "".join(sign if sign.isprintable() else " " for sign in text)

@@ -189,7 +189,10 @@ def _own(found: MouldSet) -> str:
     learned = found.answer.question.learned
     if learned.yield_ is None:
         return ""
-    return f", from your own {count(learned.yield_castings, 'casting')}"
+    from mouldgen.shop.taken import seen_clause  # late: most yields are not learned
+
+    seen = in_both(seen_clause(learned), inches=found.answer.job.unit == "in")
+    return f", from your own {count(learned.yield_castings, 'casting')}{seen}"
 
 
 def _in_cells(found: MouldSet) -> str:

@@ -11,12 +11,13 @@ from typing import TYPE_CHECKING, Any
 from mouldgen.cli.asked import Asked
 from mouldgen.cli.gap import answered, draw_bounds
 from mouldgen.cli.progress import busy
-from mouldgen.cli.say import printable, say, say_json, say_wrapped
+from mouldgen.cli.say import say, say_json, say_wrapped
 from mouldgen.cli.story import say_files
 from mouldgen.cli.sweep_range import SweepRange, SweptValue, read_sweep
 from mouldgen.cli.tables import table
 from mouldgen.cli.words import gap as gap_words
 from mouldgen.errors import MouldgenError, NoAnswerError
+from mouldgen.job.words import printable
 from mouldgen.sheet.number_words import grams
 
 if TYPE_CHECKING:

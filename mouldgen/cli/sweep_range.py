@@ -10,8 +10,8 @@ from types import NoneType, UnionType
 from typing import Any, Literal, Union
 
 from mouldgen import units
-from mouldgen.cli.say import printable
 from mouldgen.errors import UnitError, UsageError
+from mouldgen.job.words import printable
 
 ALLOWED = 'table.key=from..to, such as pour.shop="15 C..30 C" or order.pieces=10..40'
 STEPS = 21

@@ -10,9 +10,9 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from mouldgen import units
-from mouldgen.cli.say import printable
 from mouldgen.cli.sweep_range import unit_of
 from mouldgen.errors import UnitError, UsageError
+from mouldgen.job.words import printable
 
 ALLOWED = "a list such as 0.6,0.9,1.2, or a range such as 0.6..1.4"
 STEPS = 5

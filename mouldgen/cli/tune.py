@@ -46,7 +46,7 @@ class Lesson:
     job : as the maker wrote it, before anything is learned.
     taught : what castings say.
     gap : of the job with what was learned.
-    trial : the next one; None where nothing can be said of the gap.
+    trial : the next one; None where nothing can be said of the gap, or no gap is known to help.
     """
 
     file: Path
@@ -104,8 +104,9 @@ def _learn(asked: Asked, pieces: int | None) -> Lesson:
 
 def _next(asked: Asked, taught: Taught, pieces: int | None) -> NextTrial | None:
     from mouldgen.castings.next_trial import PIECES, next_trial
+    from mouldgen.castings.words import no_answer
 
-    if taught.tuned is None or taught.costs is None:
+    if taught.tuned is None or taught.costs is None or no_answer(taught.tuned):
         return None
     job = taught.loaded.job
     found = next_trial(

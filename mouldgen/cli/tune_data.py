@@ -31,6 +31,7 @@ def tune_data(lesson: Lesson) -> dict[str, Any]:
             "low": None if good is None else round(good.low, 6),
             "high": None if good is None else round(good.high, 6),
             "castings": taught.noted,
+            "seen_gap_mm": None if taught.seen_gap_mm is None else round(taught.seen_gap_mm, 4),
             "without_castings": lesson.job.order.yield_,
             "used": taught.loaded.job.order.yield_,
         },

@@ -7,7 +7,14 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from mouldgen.castings.seen import seen_at
-from mouldgen.castings.words import first_sentence, further_sentences, no_answer, trial_sentence
+from mouldgen.castings.words import (
+    against_physics,
+    first_sentence,
+    further_sentences,
+    no_answer,
+    no_trial_sentence,
+    trial_sentence,
+)
 from mouldgen.cli.chance_plot import ChanceRow, chance_plot
 from mouldgen.cli.say import say, say_wrapped, width
 from mouldgen.cli.words import count, percent
@@ -46,13 +53,12 @@ def say_lesson(lesson: Lesson, *, quiet: bool, verbose: bool, picture: Path | No
         if strangers := _strangers(lesson):
             say_wrapped(strangers)
     if not quiet:
-        for line in (_job_gap(lesson, length), _good(lesson), _loss(lesson)):
+        for line in (_job_gap(lesson, length), _good(lesson, length), _loss(lesson)):
             say_wrapped(line)
         if verbose:
             for line in _basis(lesson):
                 say_wrapped(line)
-    if lesson.trial is not None:
-        _say_trial(lesson, length)
+    _say_trial(lesson, length)
     if picture is not None:
         say_wrapped(f"Picture: {picture.as_posix()}")
 
@@ -136,22 +142,39 @@ def _job_gap(lesson: Lesson, length: Callable[[float], str]) -> str:
     return f"The gap of the job is {length(gap.gap_mm)} now{was}, set by {gap.set_by}."
 
 
-def _good(lesson: Lesson) -> str:
+def _good(lesson: Lesson, length: Callable[[float], str]) -> str:
     taught, order = lesson.taught, lesson.job.order
     noted = taught.noted
     if taught.good is None or not noted:
         return f"Yield: {percent(order.yield_)}, as the job has it; no casting has a result yet."
     good = taught.good
     told = (
-        f"Yield: {percent(good.mean)} come good by your own {count(noted, 'casting')}, eight times"
-        f" in ten {percent(good.low)} to {percent(good.high)}"
+        f"Yield: {percent(good.mean)} come good by your own {count(noted, 'casting')}"
+        f"{_seen(lesson, length)}, eight times in ten {percent(good.low)} to {percent(good.high)}"
     )
     if taught.loaded.learned.yield_ is None:
         return (
             f"{told}; you wrote {percent(order.yield_)}, which stands. Leave [order] yield out, and"
             " the log tells it."
         )
-    return f"{told}; without them it was {percent(order.yield_)}.{_fills(lesson)}"
+    return (
+        f"{told}; without them it was {percent(order.yield_)}.{_fills(lesson)}"
+        f"{_not_at(lesson, length)}"
+    )
+
+
+def _seen(lesson: Lesson, length: Callable[[float], str]) -> str:
+    """At which gaps, a clause; empty where the job's is among them."""
+    at_mm = lesson.taught.seen_gap_mm
+    return "" if at_mm is None else f", seen at gaps around {length(at_mm)}"
+
+
+def _not_at(lesson: Lesson, length: Callable[[float], str]) -> str:
+    """That a learned yield was seen at other gaps than the job's, a sentence; empty where not."""
+    gap_mm = lesson.gap.gap_mm
+    if lesson.taught.seen_gap_mm is None or gap_mm is None:
+        return ""
+    return f" They say little of the yield at the job's {length(gap_mm)}."
 
 
 def _fills(lesson: Lesson) -> str:
@@ -197,11 +220,15 @@ def _basis(lesson: Lesson) -> Iterator[str]:
 
 
 def _say_trial(lesson: Lesson, length: Callable[[float], str]) -> None:
-    trial = lesson.trial
-    if trial is None:
+    trial, tuned = lesson.trial, lesson.taught.tuned
+    if tuned is None:
         return
     say()
-    say_wrapped(trial_sentence(trial.found, length=length))
+    if trial is None:
+        say_wrapped(no_trial_sentence(tuned))
+        return
+    look_first = bool(against_physics(tuned))
+    say_wrapped(trial_sentence(trial.found, look_first=look_first, length=length))
     if trial.make:
         say(f"    {trial.make}")
         say("After its pour, with --shop and --close as they were:")

@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 from typing import Any
 
+from mouldgen.answer import Answer
 from mouldgen.check.held import Hold
 from mouldgen.files.report_piece import piece_data
 from mouldgen.files.report_prints import part_print_data, print_time_data
@@ -76,15 +77,26 @@ def learned_data(learned: Learned) -> dict[str, Any]:
     """What castings have taught a job; null where they teach nothing."""
     return {
         "air_shift": round(learned.air_shift, 6) or None,
+        "of_the_way": round(learned.of_the_way, 6) if learned.air_shift else None,
         "castings": learned.castings,
         "voids": learned.voids,
         "loads": learned.loads,
         "yield": learned.yield_,
         "yield_castings": learned.yield_castings,
         "fills": learned.fills,
+        "seen_gap_mm": _round(learned.seen_gap_mm, 4),
         "loss": learned.loss,
         "loss_loads": learned.loss_loads,
         "castings_not_read": learned.unread or None,
+    }
+
+
+def conflict_data(answer: Answer) -> dict[str, Any]:
+    """What a command says of a job without a gap."""
+    return {
+        "job": answer.job.name,
+        "conflict": answer.gap.conflict,
+        "learned": learned_data(answer.question.learned),
     }
 
 

@@ -17,8 +17,7 @@ from mouldgen.physics.cure import (
 )
 
 if TYPE_CHECKING:
-    from mouldgen.job.material_tables import Resin
-    from mouldgen.job.model import Pour
+    from mouldgen.job.resin_numbers import CuringResin, ShopClock
 
 
 @dataclass(frozen=True, eq=False)
@@ -48,7 +47,7 @@ class ShopResin:
 
 
 @lru_cache(maxsize=256)  # every rule asks, and a conflict asks again for each remedy
-def at_shop(resin: Resin, pour: Pour) -> ShopResin:
+def at_shop(resin: CuringResin, pour: ShopClock) -> ShopResin:
     """The resin as it is when the mould closes, from its data sheet and the shop's clock."""
     shop_k = pour.shop + ZERO_CELSIUS
     sheet_k = resin.gel_temperature + ZERO_CELSIUS
@@ -69,7 +68,7 @@ def at_shop(resin: Resin, pour: Pour) -> ShopResin:
 
 
 @lru_cache(maxsize=64)  # of the batch alone: who looks for a close asks again for each
-def _batch_share(resin: Resin, batch_g: float, shop_c: float) -> float:
+def _batch_share(resin: CuringResin, batch_g: float, shop_c: float) -> float:
     """By how much a batch gels later in its cup than the data sheet's, the least of the band."""
     from mouldgen.gap.heat import data_sheet, heat_j_kg
     from mouldgen.physics.belief import beliefs

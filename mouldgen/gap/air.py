@@ -56,10 +56,13 @@ def _lesson(learned: Learned, *, needed_mm: float) -> str:
     """
     if not learned.air_shift:
         return ""
-    return (
-        f", and your own {_castings(learned)}, of which {learned.voids or 'none'} had voids, make"
-        f" it {gap_mm(needed_mm)} for the least cost of a good piece"
-    )
+    own = f", and your own {_castings(learned)}, of which {learned.voids or 'none'} had voids,"
+    if learned.of_the_way < 1.0:
+        return (
+            f"{own} move it to {gap_mm(needed_mm)}, {100.0 * learned.of_the_way:.0f} % of the way"
+            " to the least cost of a good piece"
+        )
+    return f"{own} make it {gap_mm(needed_mm)} for the least cost of a good piece"
 
 
 def _castings(learned: Learned) -> str:

@@ -14,6 +14,7 @@ from mouldgen.physics.constants import ZERO_CELSIUS
 if TYPE_CHECKING:
     from mouldgen.gap.question import GapQuestion
     from mouldgen.job.material_tables import Resin
+    from mouldgen.job.resin_numbers import CuringResin
     from mouldgen.physics.belief import Belief
     from mouldgen.physics.data_sheet import DataSheet
     from mouldgen.physics.section import Section
@@ -87,7 +88,7 @@ def softens_c(question: GapQuestion) -> float:
     return question.plastic.softens if question.rubber is None else RUBBER_SOFTENS_C
 
 
-def heat_j_kg(resin: Resin) -> float:
+def heat_j_kg(resin: CuringResin) -> float:
     """Heat of a kilogram that cures wholly, the middle of its band [J/kg]."""
     from mouldgen.physics.belief import EPOXY_HEAT, URETHANE_HEAT
 
@@ -96,7 +97,7 @@ def heat_j_kg(resin: Resin) -> float:
     return EPOXY_HEAT if resin.kind == "epoxy" else URETHANE_HEAT
 
 
-def data_sheet(resin: Resin) -> DataSheet:
+def data_sheet(resin: CuringResin) -> DataSheet:
     """What the physics is calibrated on, in SI."""
     from mouldgen.physics.data_sheet import DataSheet
 

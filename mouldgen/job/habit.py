@@ -6,13 +6,14 @@ is read once more.  That costs nothing where all goes well.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
 from mouldgen.errors import MouldgenError, UnitError
 from mouldgen.job.load import layers_of
+from mouldgen.job.merge import Layer
 from mouldgen.units import length
 
 _READ_AS_TOLD = ("mm", "millimetre", "millimetres", "millimeter", "millimeters")
@@ -40,6 +41,14 @@ def habit_of(source: str | Path, *, sets: Sequence[str] = ()) -> Habit:
         layers = layers_of(source, sets=sets)
     except MouldgenError:
         return Habit()
+    return habit_in(layers)
+
+
+def habit_in(layers: Iterable[Layer]) -> Habit:
+    """How the maker of files writes.
+
+    layers : of a job, the lowest first.
+    """
     unit: Any = None
     written: dict[float, str] = {}
     for layer in layers:

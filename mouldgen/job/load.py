@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -15,17 +14,16 @@ from mouldgen.finding import NOTHING_LEARNED, Learned
 from mouldgen.job import keys, merge
 from mouldgen.job.by_family import with_family
 from mouldgen.job.contradictions import check_contradictions
+from mouldgen.job.find import SHOP_FILE, find_job, find_shop
 from mouldgen.job.model import Job
-from mouldgen.job.presets import find_card, names, user_folder
 from mouldgen.job.toml import parse_toml, read_toml
 from mouldgen.job.translate import first_problem
-from mouldgen.job.words import NAME_ALLOWED, is_name, is_reserved, nearest, one_line
+from mouldgen.job.words import one_line
 
 if TYPE_CHECKING:
     from mouldgen.solid.mesh import Mesh
 
 FORMAT = 1
-SHOP_FILE = "shop.toml"
 
 
 @dataclass(frozen=True, eq=False)
@@ -38,12 +36,16 @@ class LoadedJob:
     source : what messages call the job file.
     learned : what castings have taught, where the caller asked them; the job has the learned yield
         and loss as its own.
+    merged : the tables that it was made from, in the words of the files; None where it was not.
+    layers : what those were merged from, the lowest first, without cards.
     """
 
     job: Job
     given: tuple[str, ...]
     source: str
     learned: Learned = NOTHING_LEARNED
+    merged: merge.Merged | None = None
+    layers: tuple[merge.Layer, ...] = ()
 
 
 def load_job(
@@ -96,6 +98,17 @@ def unwritten_job(
     return merge_job(data, label=label, sets=sets, shop=shop, folder=folder)
 
 
+def unwritten_layers(data: dict[str, Any], *, label: str, folder: Path) -> list[merge.Layer]:
+    """What the maker wrote of a job whose file would lie in a folder, as `layers_of` has it.
+
+    data, label, folder : as `unwritten_job` takes them.
+
+    Raises JobError for what cannot be read, and for a key that there is not.
+    """
+    shop = _shop_layer(folder / f"{label}.toml", None)
+    return _layers(data, label=label, sets=(), shop=shop)
+
+
 def merge_job(
     data: dict[str, Any],
     *,
@@ -115,7 +128,36 @@ def merge_job(
     Raises what `load_job` raises.
     """
     layers = _layers(data, label=label, sets=sets, shop=shop)
-    merged = with_family(merge.with_cards(merge.merge(layers, label=label)))
+    return merged_job(merge_layers(layers, label=label), layers=layers, folder=folder, scan=scan)
+
+
+def merge_layers(layers: Sequence[merge.Layer], *, label: str) -> merge.Merged:
+    """The tables of a job: all layers in one, with cards and what the family says.
+
+    layers : the lowest first, as `layers_of` gives them.
+    label : what messages call the job file.
+
+    Raises JobError for a card that is not there, PresetError for a broken one.
+    """
+    return with_family(merge.with_cards(merge.merge(layers, label=label)))
+
+
+def merged_job(
+    merged: merge.Merged,
+    *,
+    layers: Sequence[merge.Layer] = (),
+    folder: Path = Path(),
+    scan: Mesh | None = None,
+) -> LoadedJob:
+    """The job that tables make.
+
+    merged : as `merge_layers` gives them.
+    layers : that they were merged from.
+    folder : that a scan's file is looked for in.
+    scan : a mesh in mm in the place of that file.
+
+    Raises what `load_job` raises.
+    """
     try:
         job = Job.model_validate(merged.data)
     except ValidationError as problem:
@@ -125,7 +167,7 @@ def merge_job(
 
         job = with_scan(job, merged, folder=folder, mesh=scan)
     check_contradictions(job, merged)
-    return LoadedJob(job=job, given=merged.given, source=label)
+    return LoadedJob(job, merged.given, merged.label, merged=merged, layers=tuple(layers))
 
 
 def layers_of(source: str | Path, *, sets: Sequence[str] = ()) -> list[merge.Layer]:
@@ -149,49 +191,6 @@ def _layers(
     unit = data.get("unit", shop.unit if shop else None)
     own = merge.layer(data, label=label, unit=unit)
     return ([shop] if shop else []) + [own] + ([_settings(sets, unit)] if sets else [])
-
-
-def find_job(source: str | Path) -> tuple[Path, str]:
-    """The file of a job and what messages call it.
-
-    source : as `load_job` takes it.
-
-    Raises JobError for a name that no preset has, and for one that no system stores.
-    """
-    text = str(source)
-    if isinstance(source, Path) or text.endswith(".toml") or re.search(r"[/\\]", text):
-        path = Path(text)
-        if not path.exists() and "\0" not in text:
-            raise _no_such_job(text, path.stem)
-        return path, text
-    if not is_name(text) or is_reserved(text):
-        raise JobError(
-            f'"{one_line(text)}" is neither a job file nor the name of a job',
-            allowed=f"the path of a file that ends in .toml, or a name: {NAME_ALLOWED}",
-            try_=_shipped(),
-        )
-    if text not in names("jobs"):
-        raise _no_such_job(text, text)
-    return find_card("jobs", text), f"{text}.toml"
-
-
-def _no_such_job(text: str, name: str) -> JobError:
-    near = nearest(name, names("jobs"))
-    beside = Path(f"{text}.toml")
-    if is_name(text) and beside.is_file():
-        hint = f"There is a file {beside} in this folder."
-    else:
-        hint = f"Did you mean the shipped job {near}?" if near else _shipped()
-    return JobError(
-        "there is no such job",
-        where=text,
-        allowed="the path of a TOML file, or the name of a shipped job",
-        try_=hint,
-    )
-
-
-def _shipped() -> str:
-    return f"Shipped jobs: {', '.join(names('jobs'))}."
 
 
 def check_format(data: dict[str, Any], *, label: str, required: bool = True) -> None:
@@ -222,7 +221,7 @@ def check_format(data: dict[str, Any], *, label: str, required: bool = True) -> 
 
 
 def _shop_layer(job_file: Path, shop_file: Path | None) -> merge.Layer | None:
-    path = shop_file or _find_shop(job_file)
+    path = shop_file or find_shop(job_file)
     if path is None:
         return None
     label = str(path) if shop_file else SHOP_FILE
@@ -237,12 +236,6 @@ def _shop_layer(job_file: Path, shop_file: Path | None) -> merge.Layer | None:
             )
     keys.check_keys(data, label=label, tables=keys.SHOP_TABLES)
     return merge.layer(data, label=label, unit=data.get("unit"))
-
-
-def _find_shop(job_file: Path) -> Path | None:
-    own = user_folder()
-    options = [job_file.parent / SHOP_FILE] + ([own / SHOP_FILE] if own else [])
-    return next((path for path in options if path.is_file() and path != job_file), None)
 
 
 def _settings(sets: Sequence[str], unit: str | None) -> merge.Layer:

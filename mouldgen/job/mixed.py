@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING
 from mouldgen.physics.mixture import mixed_density
 
 if TYPE_CHECKING:
-    from mouldgen.job.material_tables import Resin
+    from mouldgen.job.resin_numbers import Mixed
 
 
-def mixed_g_ml(resin: Resin) -> float:
+def mixed_g_ml(resin: Mixed) -> float:
     """Density of the mixed resin, by the ratio and the two densities of its card [g/ml].
 
-    resin : the table of the job file.
+    resin : the table of the job file, or its numbers.
     """
     return mixed_density(
         *resin.ratio,

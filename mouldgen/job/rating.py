@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
-from mouldgen.job.model import Pour
-from mouldgen.job.shop_tables import Pot
+from typing import TYPE_CHECKING
+
 from mouldgen.units import bar, psi
+
+if TYPE_CHECKING:
+    from mouldgen.job.model import Pour
+    from mouldgen.job.shop_tables import Pot
 
 
 def above_rating(pour: Pour, pot: Pot | None) -> tuple[str, str] | None:

@@ -66,6 +66,24 @@ def shape_objections(insert: Insert) -> Iterator[Objection]:
     yield from _readings(insert)
 
 
+def sizes_that_fit(insert: Insert | Member) -> frozenset[str]:
+    """The keys of its sizes that an insert of this shape may have.
+
+    insert : or one member of a bundle; a bundle may still become one of another kind.
+    """
+    if insert.shape == "bundle":
+        return frozenset(key for needs in _BUNDLES.values() for key in needs)
+    return frozenset((*NEEDS[insert.shape], *MAY[insert.shape]))
+
+
+def sizes_that_do_not(insert: Insert | Member) -> frozenset[str]:
+    """The keys of sizes that belong to other shapes.
+
+    insert : or one member of a bundle.
+    """
+    return frozenset(_SIZES) - sizes_that_fit(insert)
+
+
 def kind_of_bundle(insert: Insert) -> str:
     """``members``, ``a honeycomb`` or ``a heap``: which of its keys a bundle gives."""
     if insert.member:

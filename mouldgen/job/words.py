@@ -28,9 +28,14 @@ def nearest(word: str, known: Iterable[str]) -> str | None:
     return part[0] if part else None
 
 
+def printable(text: str) -> str:
+    """The text without what would move the cursor or colour the terminal."""
+    return "".join(sign if sign.isprintable() else " " for sign in text)
+
+
 def one_line(text: str) -> str:
     """A text as a message can hold it: on one line, not too long, steering no terminal."""
-    plain = " ".join("".join(sign if sign.isprintable() else " " for sign in text).split())
+    plain = " ".join(printable(text).split())
     return plain if len(plain) <= 60 else f"{plain[:56]} ..."
 
 

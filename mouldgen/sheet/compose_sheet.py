@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from mouldgen.errors import JobError, NoAnswerError
@@ -23,7 +23,7 @@ from mouldgen.sheet.parts.order import insert_part, order_part
 from mouldgen.sheet.parts.pot import pot_part
 from mouldgen.sheet.parts.resin import resin_part
 from mouldgen.sheet.parts.work import SheetWork
-from mouldgen.sheet.sheet_data import SheetData, Value
+from mouldgen.sheet.sheet_data import Part, SheetData, Value
 
 if TYPE_CHECKING:
     from mouldgen.castings.records import Load
@@ -49,6 +49,7 @@ def sheet_data(
     given: Collection[str] = (),
     loads: Sequence[Load] = (),
     tuned: Tuned | None = None,
+    made: Mixing | None = None,
 ) -> SheetData:
     """Everything that the sheet of a job shows; the same input gives the same sheet.
 
@@ -57,19 +58,37 @@ def sheet_data(
     given : the keys that the maker wrote.
     loads : of the castings file; only those of this job are shown.
     tuned : what castings say of its gap; None where nothing can be said.
+    made : how its resin is mixed, where that is known already.
     """
-    work = sheet_work(found, today=today, given=given, loads=loads, tuned=tuned)
-    name = found.answer.job.name
+    work = sheet_work(found, today=today, given=given, loads=loads, tuned=tuned, made=made)
+    return sheet_of(work, parts=tuple(part for part in parts_of(work) if part is not None))
+
+
+def sheet_of(work: SheetWork, *, parts: tuple[Part, ...] = ()) -> SheetData:
+    """The sheet with these parts, its cards and its head; without parts it is quickly made.
+
+    work : what it is made from.
+    parts : of the work, in the order of the sheet.
+    """
+    found = work.found
     stops = [f.message for f in findings_of(work) if f.severity == "stop"]
-    parts = (make(work) for make in _PARTS)
     return SheetData(
-        name=Value("name", name, key="name"),
+        name=Value("name", found.answer.job.name, key="name"),
         lead=Value("lead", lead_words(found.answer.job)),
         stops=tuple(Value(f"stop.{at}", work.said(text)) for at, text in enumerate(stops)),
-        parts=tuple(part for part in parts if part is not None),
+        parts=parts,
         cards=tuple(card_part(card) for card in work.cards),
         made=(Value("fingerprint", found.fingerprint[:12]),),
     )
+
+
+def parts_of(work: SheetWork) -> Iterator[Part | None]:
+    """Each part in the order of the sheet, made when it is asked for; None where there is none.
+
+    work : what they are made from.
+    """
+    for make in _PARTS:
+        yield make(work)
 
 
 def sheet_work(
@@ -79,13 +98,14 @@ def sheet_work(
     given: Collection[str] = (),
     loads: Sequence[Load] = (),
     tuned: Tuned | None = None,
+    made: Mixing | None = None,
 ) -> SheetWork:
     """What the parts are made from.
 
-    found, today, given, loads, tuned : as of `sheet_data`.
+    found, today, given, loads, tuned, made : as of `sheet_data`.
     """
     job = found.answer.job
-    made = mixed(found)
+    made = made or mixed(found)
     pot, no_pot = _pot(found)
     plan, no_plan = _plan(found, today)
     by_price = "resin.price" in given and "resin.packs" not in given

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from mouldgen.job.shapes import kind_of_bundle
 from mouldgen.sheet.number_words import grams
 from mouldgen.sheet.plain_words import count, length
+from mouldgen.units.beside import in_both
 
 if TYPE_CHECKING:
     from mouldgen.answer import Answer
@@ -168,16 +169,20 @@ def _surer(answer: Answer) -> str:
     surer = castings_to_start(wanted, belief, confidence=job.order.confidence)
     if surer <= answer.moulds:
         return ""
+    own = _own(learned, inches=job.unit == "in")
     return (
-        f" The yield is taken for certain; believed as if on {seen:g} castings{_own(learned)},"
-        f" {surer} would be started to be as sure."
+        f" The yield is taken for certain; believed as if on {seen:g} castings{own}, {surer} would"
+        " be started to be as sure."
     )
 
 
-def _own(learned: Learned) -> str:
+def _own(learned: Learned, *, inches: bool) -> str:
     if learned.yield_ is None:
         return ""
-    return f", {learned.yield_castings} of them your own"
+    from mouldgen.shop.taken import seen_clause
+
+    seen = in_both(seen_clause(learned), inches=inches)
+    return f", {learned.yield_castings} of them your own{seen}"
 
 
 def _about(expected: Expected) -> str:

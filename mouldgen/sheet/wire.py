@@ -37,6 +37,28 @@ def drawn_edges(triangles: Ints, normals: Floats, *, vertices: Floats | None = N
     return np.concatenate((ends[(a & b & turned) | (a != b)], loose))
 
 
+def sharp_edges(triangles: Ints, normals: Floats, *, vertices: Floats) -> Ints:
+    """The edges of meshes that are seen from anywhere, (k, 2) by index.
+
+    triangles : (m, 3) by index.
+    normals : (m, 3) unit vectors.
+    vertices : (n, 3), to tell warped faces by, as `drawn_edges` does.
+
+    An edge is one where its two faces turn by more than 25 degrees, and where it has not exactly
+    two faces.
+    """
+    ends, sides, loose = _paired(triangles)
+    cosine = np.einsum("ij,ij->i", normals[sides[:, 0] // 3], normals[sides[:, 1] // 3])
+    turned = np.flatnonzero(cosine < _SHARP)
+    # Few edges turn; only they, and the other sides of their faces, are looked at further.
+    near = np.zeros(len(triangles), bool)
+    near[sides[turned] // 3] = True
+    at = np.flatnonzero(near[sides[:, 0] // 3] | near[sides[:, 1] // 3])
+    zigzag = np.zeros(len(sides), bool)
+    zigzag[at] = _zigzags(triangles, normals, vertices, sides=sides[at], cosine=cosine[at])
+    return np.concatenate((ends[turned[~zigzag[turned]]], loose))
+
+
 def _zigzags(
     triangles: Ints, normals: Floats, vertices: Floats, *, sides: Ints, cosine: Floats
 ) -> NDArray[np.bool_]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from mouldgen.finding import NOTHING_LEARNED, Learned
+from mouldgen.gap.words import gap_mm
 from mouldgen.job.presets import read_card, read_table
 from mouldgen.shop.cost import FILL_ML
 
@@ -117,7 +118,14 @@ def _of_work(cost: OrderCost) -> Iterator[Taken]:
 def own_castings(learned: Learned) -> str:
     """What a yield rests on that a shop's own castings gave."""
     castings = learned.yield_castings
-    return f"from your own {castings} casting{'' if castings == 1 else 's'}, and belief"
+    own = f"from your own {castings} casting{'' if castings == 1 else 's'}"
+    return f"{own}{seen_clause(learned)}, and belief"
+
+
+def seen_clause(learned: Learned) -> str:
+    """That the castings of a yield were cast at other gaps than the job's; empty where not."""
+    at_mm = learned.seen_gap_mm
+    return "" if at_mm is None else f", seen at gaps around {gap_mm(at_mm)}"
 
 
 def _of_card(job: Job, learned: Learned, *, packed: bool) -> Iterator[Taken]:

@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 
 from mouldgen.sheet.number_words import runs
 from mouldgen.sheet.order_words import on_bed
-from mouldgen.sheet.parts.shown import number, share, svg_drawing
+from mouldgen.sheet.parts.shown import mm, number, share, svg_drawing
 from mouldgen.sheet.parts.work import SheetWork
 from mouldgen.sheet.plain_words import hours
-from mouldgen.sheet.sheet_data import Cell, Drawing, Grid, Item, Part, Told, Value
+from mouldgen.sheet.sheet_data import Cell, Drawing, Facts, Grid, Item, Part, Told, Value
 
 if TYPE_CHECKING:
     from mouldgen.layout.beds import BedPlan
@@ -21,7 +21,7 @@ def beds_part(work: SheetWork) -> Part | None:
     found = work.found
     if not found.beds:
         return None
-    items: list[Item] = [_water_test(work), _list(work)]
+    items: list[Item] = [_water_test(work), Facts("Printer", tuple(_printer(work))), _list(work)]
     took = found.print_time
     if took is not None:
         from mouldgen.shop.print_time import basis
@@ -32,6 +32,18 @@ def beds_part(work: SheetWork) -> Part | None:
         )
         items.append(Told(Value("beds.time", text, took.seconds, "s")))
     return Part("beds", Value("beds.title", "Print beds"), (*items, *_drawings(work)))
+
+
+def _printer(work: SheetWork) -> Iterator[tuple[str, tuple[Value, ...]]]:
+    """What the beds and the times are reckoned for."""
+    printer, inches = work.job.printer, work.inches
+    title = printer.title or f"{printer.shape} bed"
+    yield "printer", (Value("printer.name", title, key="printer.card"),)
+    line = mm("printer.line", printer.line, inches=inches, key="printer.line")
+    layer = mm("printer.layer", printer.layer, inches=inches, key="printer.layer")
+    yield "line and layer", (line, layer)
+    fit = mm("printer.clearance", printer.clearance, inches=inches, key="printer.clearance")
+    yield "a side, for a sliding fit", (fit,)
 
 
 def _water_test(work: SheetWork) -> Told:

@@ -16,6 +16,7 @@ from mouldgen.sheet.calendar_words import (
     span,
     until_words,
 )
+from mouldgen.sheet.parts.shown import number
 from mouldgen.sheet.parts.work import SheetWork
 from mouldgen.sheet.plain_words import count
 from mouldgen.sheet.sheet_data import Cell, Facts, Grid, Item, Part, Told, Value
@@ -33,7 +34,7 @@ def calendar_part(work: SheetWork) -> Part | None:
         items.append(Told(Value("calendar.none", work.said(work.no_plan)), loud=True))
     else:
         items += [
-            Facts("Calendar", tuple(_rows(plan))),
+            Facts("Calendar", (*_rows(plan), *_shop(work, plan))),
             _days(plan),
             _changes(plan),
             Told(Value("calendar.bottleneck", bottleneck_words(plan))),
@@ -45,7 +46,7 @@ def calendar_part(work: SheetWork) -> Part | None:
 
 
 def _rows(plan: Plan) -> Iterator[tuple[str, tuple[Value, ...]]]:
-    yield "begun", (Value("calendar.start", date_words(plan.start)),)
+    yield "begun", (Value("calendar.start", date_words(plan.start), key="order.start"),)
     yield "ready", (Value("calendar.ready", date_words(plan.ready)),)
     due, slack = plan.due, plan.slack_days
     if due is None or slack is None:
@@ -53,6 +54,19 @@ def _rows(plan: Plan) -> Iterator[tuple[str, tuple[Value, ...]]]:
     yield "due", (Value("calendar.due", date_words(due), key="order.due"),)
     told = f"{count(abs(slack), 'day')} {'to spare' if slack > 0 else 'too late'}"
     yield "that is", (Value("calendar.slack", told if slack else "on the day", slack, "d"),)
+
+
+def _shop(work: SheetWork, plan: Plan) -> Iterator[tuple[str, tuple[Value, ...]]]:
+    """When the shop works, and who and what there is."""
+    shop, hours = work.job.shop, plan.setting.hours
+    long = hours.length_s / 3600.0
+    opens = f"{hours.opens_s // 3600}:{hours.opens_s // 60 % 60:02d}"
+    yield "work begins", (Value("shop.opens", opens, key="shop.opens"),)
+    yield "in a day", (Value("shop.hours", f"{long:g} h", long, "h", "shop.hours"),)
+    yield "people", (number("shop.people", shop.people, key="shop.people"),)
+    yield "printers", (number("shop.printers", shop.printers, key="shop.printers"),)
+    if work.job.pot is not None:
+        yield "pots", (number("shop.pots", shop.pots, key="shop.pots"),)
 
 
 def _days(plan: Plan) -> Grid:

@@ -5,32 +5,34 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from mouldgen.sheet.card_words import temperature
 from mouldgen.sheet.gap_words import KINDS, bounds_drawing, first_sentence, size_words
-from mouldgen.sheet.parts.shown import gap_mm, svg_drawing
+from mouldgen.sheet.parts.shown import gap_mm, number, short_time, svg_drawing
 from mouldgen.sheet.parts.work import SheetWork
 from mouldgen.sheet.sheet_data import Cell, Facts, Grid, Item, Part, Told, Value
 
 
 def gap_part(work: SheetWork) -> Part:
     """The gap, what set it, what every rule asks for and why, and the picture."""
-    gap = work.gap
-    first = first_sentence(gap, inches=work.inches)
-    items: list[Item] = [Told(Value("gap.first", first), loud=True)]
-    if gap.gap_mm is not None:
-        items.append(Facts("Gap", tuple(_facts(work))))
-    if gap.remedies:
-        items.append(_remedies(work))
-    items.append(_bounds(work))
-    picture = bounds_drawing(gap, name=work.job.name).decode()
-    items.append(
-        svg_drawing(
-            "gap.picture",
-            picture,
-            alt="What every rule asks of the gap: a bar covers the gaps that it rules out.",
-            caption="Grey: too narrow for the rule. Hatched: too wide. Dot: advice. Line: the gap.",
-        )
+    picture = svg_drawing(
+        "gap.picture",
+        bounds_drawing(work.gap, name=work.job.name).decode(),
+        alt="What every rule asks of the gap: a bar covers the gaps that it rules out.",
+        caption="Grey: too narrow for the rule. Hatched: too wide. Dot: advice. Line: the gap.",
     )
-    return Part("gap", Value("gap.title", "Gap"), tuple(items))
+    return Part("gap", Value("gap.title", "Gap"), (*gap_items(work), picture))
+
+
+def gap_items(work: SheetWork) -> Iterator[Item]:
+    """All of the part but its picture."""
+    gap = work.gap
+    yield Told(Value("gap.first", first_sentence(gap, inches=work.inches)), loud=True)
+    if gap.gap_mm is not None:
+        yield Facts("Gap", tuple(_facts(work)))
+    yield Facts("Reckoned with", tuple(_pour(work)))
+    if gap.remedies:
+        yield _remedies(work)
+    yield _bounds(work)
 
 
 def _facts(work: SheetWork) -> Iterator[tuple[str, tuple[Value, ...]]]:
@@ -47,6 +49,24 @@ def _facts(work: SheetWork) -> Iterator[tuple[str, tuple[Value, ...]]]:
     taken = gap_mm("gap.take_up_mm", gap.take_up_mm, inches=work.inches)
     yield "of it taken up by insert and printer", (taken,)
     yield "goes in first", (Value("gap.sequence", gap.sequence, key="pour.sequence"),)
+
+
+def _pour(work: SheetWork) -> Iterator[tuple[str, tuple[Value, ...]]]:
+    """What the maker says of the pour, which the rules go by; in a conflict first of all."""
+    pour = work.job.pour
+    warm = Value("pour.shop", temperature(pour.shop), pour.shop, "C", "pour.shop")
+    yield "in the shop", (warm,)
+    yield "mixing takes", (short_time("pour.mix", pour.mix, key="pour.mix"),)
+    shut = "under pressure" if work.job.pot is not None else "shut"
+    yield f"{shut} after", (short_time("pour.close", pour.close, key="pour.close"),)
+    push = Value("pour.push", f"{pour.push:g} N", pour.push, "N", "pour.push")
+    within = short_time("pour.push_time", pour.push_time, key="pour.push_time")
+    yield "insert pushed home with, within", (push, within)
+    if pour.layers > 1:
+        yield "pours", (number("pour.layers", pour.layers, key="pour.layers"),)
+    if pour.batch is not None:
+        batch = Value("pour.batch", f"{pour.batch:g} g", pour.batch, "g", "pour.batch")
+        yield "mixed at once", (batch,)
 
 
 def _bounds(work: SheetWork) -> Grid:

@@ -44,7 +44,7 @@ def _loads(work: SheetWork) -> Grid:
                 number(f"{name}.id", load.id),
                 Value(f"{name}.poured", load.poured_at[:16].replace("T", " ")),
                 Value(f"{name}.castings", listed([one.number for one in load.castings])),
-                Value(f"{name}.found", found_words(load)),
+                Value(f"{name}.found", found_words(load, inches=work.job.unit == "in")),
                 Value(f"{name}.note", load.note) if load.note else "",
             )
         )

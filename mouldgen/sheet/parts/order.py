@@ -8,8 +8,10 @@ from mouldgen.job.cells import pieces_per_blank
 from mouldgen.sheet.calendar_words import date_words
 from mouldgen.sheet.parts.shown import ml, mm, number, share
 from mouldgen.sheet.parts.work import SheetWork
+from mouldgen.sheet.plain_words import length, percent
 from mouldgen.sheet.sheet_data import Facts, Item, Part, Pencil, Value
 
+_USED_AGAIN = ("master", "split", "tray")  # moulds of which the job may say how many there are
 _READINGS = 6  # blanks for a calliper, where nothing was measured yet
 
 
@@ -27,7 +29,8 @@ def _order_rows(work: SheetWork) -> Iterator[tuple[str, tuple[Value, ...]]]:
         yield "due", (Value("order.due", date_words(order.due), key="order.due"),)
     castings = number("order.castings", answer.moulds)
     if order.customers_wood:
-        yield "castings begun", (castings, Value("order.spares", "the customer's own wood"))
+        own = Value("order.spares", "the customer's own wood", key="order.customers_wood")
+        yield "castings begun", (castings, own)
     else:
         sure = share("order.confidence", order.confidence, key="order.confidence")
         good = share("order.yield", order.yield_, key="order.yield")
@@ -35,23 +38,49 @@ def _order_rows(work: SheetWork) -> Iterator[tuple[str, tuple[Value, ...]]]:
         yield "enough with a chance of", (sure,)
         yield "share that comes good", (good,)
     if pieces_per_blank(job) > 1:
-        yield "pieces a blank", (number("order.per_blank", pieces_per_blank(job)),)
-    yield "moulds printed", (number("order.printed", answer.printed),)
-    yield (
-        "piece, across",
-        (mm("piece.diameter", piece.diameter, inches=work.inches, key="piece.diameter"),),
-    )
-    yield "piece, long", (mm("piece.length", piece.length, inches=work.inches, key="piece.length"),)
+        key = "piece.saw" if piece.saw else "piece.per_blank"
+        yield "pieces a blank", (number("order.per_blank", pieces_per_blank(job), key=key),)
+    again = "mould.sets" if job.mould.family in _USED_AGAIN else ""
+    yield "moulds printed", (number("order.printed", answer.printed, key=again),)
+    yield from _piece_rows(work)
+    for at, colour in enumerate(job.colour):
+        name, key = f"colour.{at}", f"colour.{at + 1}"  # keys count from one
+        told = [
+            Value(f"{name}.name", colour.name, key=f"{key}.name"),
+            share(f"{name}.share", colour.share, key=f"{key}.share"),
+        ]
+        if colour.tint is not None:
+            tint = f"tint {percent(colour.tint, places=1)}"
+            told.append(Value(f"{name}.tint", tint, colour.tint, "1", f"{key}.tint"))
+        yield "colour", tuple(told)
+
+
+def _piece_rows(work: SheetWork) -> Iterator[tuple[str, tuple[Value, ...]]]:
+    """The finished piece, and what saw, lathe and drill take."""
+    piece, answer = work.job.piece, work.found.answer
+    lengths = {
+        "piece, across": ("diameter", piece.diameter),
+        "piece, long": ("length", piece.length),
+        "turned off a side": ("turning", answer.question.turning_mm),
+        "faced off each end": ("facing", answer.facing_mm),
+        "resin over the insert, at least": ("cover", piece.cover),
+        "held by the chuck": ("grip", piece.grip),
+        "hole": ("hole", piece.hole),
+    }
+    for words, (name, value) in lengths.items():
+        if value is not None:
+            yield words, (_sized(work, "piece", name, value),)
     if piece.thread:
         yield "thread", (Value("piece.thread", piece.thread, key="piece.thread"),)
-    for at, colour in enumerate(job.colour):
-        yield (
-            "colour",
-            (
-                Value(f"colour.{at}.name", colour.name, key=f"colour.{at}.name"),
-                share(f"colour.{at}.share", colour.share, key=f"colour.{at}.share"),
-            ),
-        )
+    if piece.hole_depth is not None:
+        deep = _sized(work, "piece", "hole_depth", piece.hole_depth)
+        end = Value("piece.hole_from", f"from the {piece.hole_from}", key="piece.hole_from")
+        yield "hole, deep", (deep, end)
+
+
+def _sized(work: SheetWork, table: str, name: str, value_mm: float) -> Value:
+    """A length that the job file says under the name that it has on the sheet."""
+    return mm(f"{table}.{name}", value_mm, inches=work.inches, key=f"{table}.{name}")
 
 
 def insert_part(work: SheetWork) -> Part:
@@ -72,24 +101,30 @@ def _insert_rows(work: SheetWork) -> Iterator[tuple[str, tuple[Value, ...]]]:
     lengths = {
         "diameter": insert.diameter, "inside": insert.inside, "small": insert.small,
         "width": insert.width, "thickness": insert.thickness, "length": insert.length,
+        "turn_length": insert.turn_length, "wire": insert.wire, "pitch": insert.pitch,
+        "cell": insert.cell, "cell_wall": insert.cell_wall, "hole": insert.hole,
+        "bow": insert.bow or None,
     }  # fmt: skip
     for name, value in lengths.items():
         if value is not None:
-            yield name, (mm(f"insert.{name}", value, inches=work.inches, key=f"insert.{name}"),)
+            yield name.replace("_", " "), (_sized(work, "insert", name, value),)
+    if insert.flutes is not None:
+        yield "flutes", (number("insert.flutes", insert.flutes, key="insert.flutes"),)
+    if insert.flute_area is not None:
+        area = share("insert.flute_area", insert.flute_area, key="insert.flute_area", places=1)
+        yield "taken away by them", (area,)
     yield "round that holds it", (mm("insert.across", 2.0 * facts.envelope_mm, inches=work.inches),)
-    yield "volume", (ml("insert.volume_ml", facts.volume_ml),)
-    density = Value("insert.density", f"{facts.density_g_ml:.2f} g/ml", facts.density_g_ml, "g/ml")
+    displaced = "" if insert.displaced is None else "insert.displaced"
+    yield "volume", (ml("insert.volume_ml", facts.volume_ml, key=displaced),)
+    dense = f"{facts.density_g_ml:.2f} g/ml"
+    density = Value("insert.density", dense, facts.density_g_ml, "g/ml", "insert.density")
     yield "density", (density,)
+    if insert.weight is not None:
+        weight = Value("insert.weight", f"{insert.weight:g} g", insert.weight, "g", "insert.weight")
+        yield "weight", (weight,)
+    if insert.moisture is not None:
+        yield "moisture", (share("insert.moisture", insert.moisture, key="insert.moisture"),)
     if insert.measured:
-        yield (
-            "calliper readings",
-            tuple(
-                mm(
-                    f"insert.measured.{at}",
-                    reading,
-                    inches=work.inches,
-                    key=f"insert.measured.{at}",
-                )
-                for at, reading in enumerate(insert.measured)
-            ),
-        )
+        # In one, as they are read and typed one after the other.
+        told = ", ".join(length(reading, inches=work.inches) for reading in insert.measured)
+        yield "calliper readings", (Value("insert.measured", told, key="insert.measured"),)

@@ -13,6 +13,7 @@ from mouldgen.sheet.pot_hold import pressure_kpa
 from mouldgen.sheet.sheet_data import Cell, Drawing, Facts, Grid, Item, Part, Pencil, Told, Value
 
 if TYPE_CHECKING:
+    from mouldgen.job.shop_tables import Pot
     from mouldgen.layout.pot import PotPlan
 
 
@@ -37,11 +38,14 @@ def pot_part(work: SheetWork) -> Part | None:
 
 def _rows(work: SheetWork, plan: PotPlan) -> Iterator[tuple[str, tuple[Value, ...]]]:
     pot = plan.pot
+    yield "pot", (Value("pot.name", pot.title or "as the job says", key="pot.card"),)
     yield (
         "inside, across",
         (mm("pot.diameter_mm", pot.diameter, inches=work.inches, key="pot.diameter"),),
     )
-    yield "usable height", (mm("pot.usable_mm", pot.usable_mm, inches=work.inches),)
+    yield "usable height", (_height(work, pot),)
+    if pot.tiers > 1:
+        yield "tiers at most", (number("pot.tiers", pot.tiers, key="pot.tiers"),)
     yield "takes at once", (number("pot.per_load", plan.per_load),)
     yield "loads", (number("pot.loads", len(plan.loads)),)
     rating, asked = pot.rating, pressure_kpa(work.job)
@@ -50,6 +54,12 @@ def _rows(work: SheetWork, plan: PotPlan) -> Iterator[tuple[str, tuple[Value, ..
     yield "its plate says", (Value("pot.rating", plate, rating, "kPa", "pot.rating"),)
     told = blank if asked is None else pressure_words(asked)
     yield "pressure", (Value("pot.pressure", told, asked, "kPa", "pour.pressure"),)
+
+
+def _height(work: SheetWork, pot: Pot) -> Value:
+    """The usable height; what the job says where nothing is taken off it."""
+    key = "pot.height" if pot.usable_mm == pot.height else ""
+    return mm("pot.usable_mm", pot.usable_mm, inches=work.inches, key=key)
 
 
 def _loads(work: SheetWork, plan: PotPlan) -> Grid:

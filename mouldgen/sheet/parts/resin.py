@@ -38,13 +38,17 @@ def resin_part(work: SheetWork) -> Part | None:
     amounts, made = work.found.amounts, work.made
     if amounts is None or made is None:
         return None
-    items: list[Item] = [_amounts(amounts), Facts("Resin", tuple(_rows(work, amounts)))]
+    items: list[Item] = [to_mix(amounts), Facts("Resin", tuple(resin_rows(work, amounts)))]
     if made.batches is not None:
         items += _sessions(work, made)
     return Part("resin", Value("resin.title", "Resin"), tuple(items))
 
 
-def _amounts(amounts: Amounts) -> Grid:
+def to_mix(amounts: Amounts) -> Grid:
+    """What is mixed for one mould and for all.
+
+    amounts : of the set.
+    """
     rows = [tuple(_batch("one mould", "one", amounts.one, amounts))]
     if amounts.moulds > 1:
         rows.append(tuple(_batch(f"all {amounts.moulds}", "all", amounts.all, amounts)))
@@ -67,7 +71,11 @@ def _batch(what: str, name: str, batch: Batch, amounts: Amounts) -> Iterator[Cel
     yield on_scale(f"resin.{name}.total_g", batch.total_g, digit_g=digit)
 
 
-def _rows(work: SheetWork, amounts: Amounts) -> Iterator[tuple[str, tuple[Value, ...]]]:
+def resin_rows(work: SheetWork, amounts: Amounts) -> Iterator[tuple[str, tuple[Value, ...]]]:
+    """What the resin is, and how it is mixed.
+
+    amounts : of the set.
+    """
     resin = work.job.resin
     a, b = resin.ratio
     title = resin.title or resin.kind
@@ -75,7 +83,8 @@ def _rows(work: SheetWork, amounts: Amounts) -> Iterator[tuple[str, tuple[Value,
     one = Value("resin.per_mould_ml", volume(amounts.per_mould_ml), amounts.per_mould_ml, "ml")
     yield "one mould holds", (one,)
     yield "more is mixed, as loss", (share("resin.loss", resin.loss, key="resin.loss"),)
-    ratio = Value("resin.ratio", f"{a:g}:{b:g} by {resin.ratio_basis}", a / b, "1")
+    by = f"{a:g}:{b:g} by {resin.ratio_basis}"
+    ratio = Value("resin.ratio", by, a / b, "1", "resin.ratio")
     mass = Value(
         "resin.b_per_100_a", f"100:{amounts.b_per_100_a:.1f} by mass", amounts.b_per_100_a, "g"
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import base64
 
 from mouldgen.mix.clock import clock_text
+from mouldgen.sheet.card_words import long_time
 from mouldgen.sheet.number_words import grams
 from mouldgen.sheet.plain_words import gap as gap_words
 from mouldgen.sheet.plain_words import hours, length, percent
@@ -33,13 +34,14 @@ def gap_mm(id: str, value_mm: float, *, inches: bool, key: str = "") -> Value:  
     return Value(id, gap_words(value_mm, inches=inches), value_mm, "mm", key)
 
 
-def ml(id: str, value_ml: float) -> Value:  # noqa: A002
+def ml(id: str, value_ml: float, *, key: str = "") -> Value:  # noqa: A002
     """A volume [ml].
 
     id : of the value.
     value_ml : the volume [ml].
+    key : of the job file, where it says it.
     """
-    return Value(id, f"{value_ml:.1f} ml", value_ml, "ml")
+    return Value(id, f"{value_ml:.1f} ml", value_ml, "ml", key)
 
 
 def on_scale(id: str, mass_g: float, *, digit_g: float) -> Value:  # noqa: A002
@@ -89,6 +91,27 @@ def lasting(id: str, time_s: float) -> Value:  # noqa: A002
     time_s : the time [s].
     """
     return Value(id, hours(time_s), time_s, "s")
+
+
+def short_time(id: str, time_s: float, *, key: str = "") -> Value:  # noqa: A002
+    """A time of minutes, as a job file has it [s]: ``60 s``, ``14 min``, ``72 h``.
+
+    id : of the value.
+    time_s : the time [s].
+    key : of the job file, where it says it.
+    """
+    text = f"{time_s:g} s" if time_s < 90.0 else long_time(time_s)
+    return Value(id, text, time_s, "s", key)
+
+
+def money(id: str, amount: float, *, key: str = "") -> Value:  # noqa: A002
+    """Money in the shop's own currency.
+
+    id : of the value.
+    amount : of it.
+    key : of the job file, where it says it.
+    """
+    return Value(id, f"{amount:.2f}", amount, "", key)
 
 
 def svg_drawing(id: str, svg: str, *, alt: str, caption: str, wide: bool = True) -> Drawing:  # noqa: A002

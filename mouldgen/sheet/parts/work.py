@@ -38,6 +38,7 @@ class SheetWork:
     purchase, outcome : what to buy, and what to expect; None in a conflict.
     loads : of this job, from the castings file.
     tuned : what castings say of its gap; None where nothing can be said.
+    stills : whether pictures of the parts are drawn, which takes longer than all other parts.
     """
 
     found: MouldSet
@@ -53,6 +54,7 @@ class SheetWork:
     outcome: Outcome | None
     loads: tuple[Load, ...]
     tuned: Tuned | None
+    stills: bool = True
 
     @property
     def job(self) -> Job:

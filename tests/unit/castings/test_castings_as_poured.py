@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+import functools
 import math
+from dataclasses import replace
 
 import pytest
 
 from mouldgen.answer import Answer, answer_job
 from mouldgen.castings.as_poured import Poured, load_as_poured
 from mouldgen.castings.drafts import LoadDraft
+from mouldgen.castings.on_card import JobCard
 from mouldgen.finding import Learned
 from mouldgen.gap.take_up import take_up
 from mouldgen.job.load import load_job
+from mouldgen.sheet.job_card import job_card
 from tests.castings_drafts import NOON
 
 
@@ -22,13 +26,18 @@ def rows(answer: Answer, **changes: object) -> LoadDraft:
         "sequence": answer.gap.sequence,
     }  # fmt: skip
     return load_as_poured(
-        answer.question,
+        card(answer),
         Poured(**{**facts, **changes}),  # type: ignore[arg-type]
-        job=answer.job,
-        fingerprint="ab",
         load=2,
         numbers=(2, 3, 4),
     )
+
+
+@functools.cache  # an answer is itself alone
+def card(answer: Answer) -> JobCard:
+    """What the pot cards of a job say."""
+    loaded = load_job(answer.job.name)
+    return job_card(replace(loaded, job=answer.job, learned=answer.question.learned))
 
 
 @pytest.fixture(scope="module")

@@ -6,10 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from mouldgen.castings import place
 from mouldgen.castings.place import castings_place
 from mouldgen.errors import JobError
-from mouldgen.job.load import SHOP_FILE
+from mouldgen.job.find import SHOP_FILE
 
 
 @pytest.fixture
@@ -47,7 +46,3 @@ def test_it_lies_beside_the_first_shop_file(here: Path) -> None:
 def test_a_job_that_there_is_not_is_refused(here: Path) -> None:
     with pytest.raises(JobError, match="there is no such job"):
         castings_place("no-pegs-of-mine")
-
-
-def test_the_shop_file_is_called_as_the_job_calls_it() -> None:
-    assert place.SHOP_FILE == SHOP_FILE

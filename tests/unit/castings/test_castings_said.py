@@ -123,6 +123,8 @@ def test_what_was_not_turned_yet_stays_open(
         ("voids in 3, no voids in 3", "did 3 have voids or not?"),
         ("no voids, worst 3 mm in 2", "did 2 have voids"),
         ("worst 2 mm, voids in 3 and 4", "in which casting was the worst void?"),
+        ("worst 2.5 in 3", 'is "2.5 in 3" 2.5 inches or 2.5 mm? Allowed: 2.5 inch in 3, or 2.5 mm'),
+        ("voids in 3, .5in 3", "is \".5in 3\" .5 inches or .5 mm?"),
         ("voids in 3,5 mm", 'is "3,5 mm" one number or two?'),
         ("voids at flute 2", 'is 2 in "at flute 2" a casting or a part of the place?'),
         ("voids in 3, 25 min, 5 min", "the minutes were told twice: which count?"),

@@ -5,17 +5,10 @@ from dataclasses import replace
 
 import pytest
 
-from mouldgen.castings.lessons import (
-    learned,
-    learned_fills,
-    learned_loss,
-    learned_yield,
-    taught,
-)
+from mouldgen.castings.lessons import learned_fills, learned_loss, learned_yield
 from mouldgen.castings.records import Casting, Load
 from mouldgen.castings.tune import tune
 from mouldgen.errors import InternalError
-from mouldgen.finding import NOTHING_LEARNED
 from tests.casting_rows import TAKEN_MM, casting, counted, job, peg_cost
 
 
@@ -23,29 +16,27 @@ def loads(voids: int, count: int) -> list[Casting]:
     return [one for load in range(count) for one in counted(load, 1.0, voids, 5)]
 
 
-def learn(castings: list[Casting], least_mm: float = 0.5) -> tuple[float, int]:
-    found = learned(castings, job=job(), cost_at=peg_cost, least_mm=least_mm, most_mm=4.0)
-    return found.air_shift, found.castings
+def shift_of(castings: list[Casting]) -> float:
+    return tune(castings, job=job(), cost_at=peg_cost, least_mm=0.5, most_mm=4.0).air_shift
 
 
-def test_until_there_are_enough_nothing_is_learned() -> None:
-    assert learn([]) == (0.0, 0)
-    assert learn(loads(5, 1)) == (0.0, 0)  # five
-    assert learn(counted(1, 1.0, 10, 30)) == (0.0, 0)  # one load
-    rows = tune([], job=job(), cost_at=peg_cost, least_mm=0.5, most_mm=4.0)
-    assert taught(rows) is NOTHING_LEARNED
+def test_until_there_are_enough_no_gap_moves() -> None:
+    assert shift_of([]) == 0.0
+    assert shift_of(loads(5, 1)) == 0.0  # five
+    assert shift_of(counted(1, 1.0, 10, 30)) == 0.0  # one load
 
 
 def test_the_shift_moves_the_air_rule_to_the_gap_of_least_cost() -> None:
     rows = loads(3, 8)
-    shift, castings = learn(rows)
     found = tune(rows, job=job(), cost_at=peg_cost, least_mm=0.5, most_mm=4.0)
-    assert castings == 40
-    assert math.exp(shift) * 1.0 + TAKEN_MM == pytest.approx(found.least.gap_mm, rel=1e-12)
+    assert found.castings == 40
+    assert math.exp(found.air_shift) * 1.0 + TAKEN_MM == pytest.approx(
+        found.least.gap_mm, rel=1e-12
+    )
 
 
 def test_more_voids_at_the_rules_gap_learn_a_wider_one() -> None:
-    shifts = [learn(loads(voids, 8))[0] for voids in range(6)]
+    shifts = [shift_of(loads(voids, 8)) for voids in range(6)]
     assert shifts == sorted(shifts)
     assert shifts[0] < shifts[-1]
 
@@ -54,7 +45,7 @@ def test_the_shift_carries_over_to_a_job_of_another_size() -> None:
     # Castings at their own air gap of 0.5; the job asks for 1.0: the same s, so the same shift up
     # to what resin costs at either gap.
     small = [replace(one, air_mm=0.5, open_mm=0.5) for one in loads(2, 8)]
-    assert learn(small) == learn(loads(2, 8))
+    assert shift_of(small) == shift_of(loads(2, 8))
 
 
 def test_a_yield_is_the_jobs_own_moved_by_what_came_good() -> None:

@@ -6,7 +6,7 @@ import datetime as dt
 
 import pytest
 
-from mouldgen.cli.answers import (
+from mouldgen.desk.answers import (
     read_choice,
     read_readings,
     read_size,
@@ -15,7 +15,7 @@ from mouldgen.cli.answers import (
     read_wanted,
     read_wood,
 )
-from mouldgen.cli.insert_readers import read_flute
+from mouldgen.desk.insert_readers import read_flute
 from mouldgen.errors import InputError, UnitError, UsageError
 
 TWO = ("diameter", "length")
@@ -223,6 +223,8 @@ def test_shares_of_three_alike_make_one() -> None:
         ("smoke 1.2.3", "some colours only"),
         ("70", "names no colour"),
         (",", "names no colour"),
+        (":", "names no colour"),
+        ("smoke, =", "names no colour"),
         ("smo\x07ke", "names no colour"),
     ],
 )

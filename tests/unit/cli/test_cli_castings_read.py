@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -25,7 +26,7 @@ def gap(*words: str) -> float:
 
 def no_yield(here: Path) -> str:
     """The job in a file of its own that leaves its yield to belief."""
-    from mouldgen.job.load import find_job
+    from mouldgen.job.find import find_job
 
     text = find_job(JOB)[0].read_text(encoding="utf-8")
     lines = [line for line in text.splitlines() if not line.startswith("yield")]
@@ -148,9 +149,10 @@ def test_a_learned_yield_is_told_where_belief_was(here: Path) -> None:
     after = mouldgen("quote", job, "--quick", "--json", "--today", "2026-11-02").json
 
     # 12 castings are believed on at 0.9, and all of 28 came good.
-    assert "Learned   [order] yield 0.97, from your own 28 castings, and belief." in told.out
+    basis = "from your own 28 castings, seen at gaps around 0.97 mm, and belief"
+    assert f"Learned [order] yield 0.97, {basis}." in told.words
     taken = {each["key"]: each for each in after["taken"]}
-    assert taken["order.yield"]["basis"] == "from your own 28 castings, and belief"
+    assert taken["order.yield"]["basis"] == basis
     assert "order.yield" in {each["key"] for each in before["taken"]}
     assert after["castings"] < before["castings"]
     wide = [q["cost_good_piece"]["p90"] / q["cost_good_piece"]["middle"] for q in (before, after)]
@@ -173,9 +175,71 @@ def test_counts_name_the_castings_too(here: Path) -> None:
     seed(here / "castings.sqlite", TIGHT_AND_WIDE)
     told = mouldgen("build", job)
 
-    assert "with 97 % of castings good, from your own 28 castings, that many give" in told.words
+    seen = "seen at gaps around 0.97 mm"
+    assert f"97 % of castings good, from your own 28 castings, {seen}, that many" in told.words
     bought = mouldgen("buy", job, "--quick", "--set", "order.confidence=0.99")
-    assert "believed as if on 40 castings, 28 of them your own" in bought.words
+    assert re.search(  # more castings, and the thickest insert takes up more
+        r"believed as if on 40 castings, 28 of them your own, seen at gaps around 0\.9[78] mm,",
+        bought.words,
+    )
+    in_inches = mouldgen("build", job, "--set", "unit=in").words
+    assert f"from your own 28 castings, {seen} (0.038 in), that many" in in_inches
+
+
+def test_castings_at_the_gap_that_the_job_has_are_not_said_to_be_elsewhere(here: Path) -> None:
+    job = no_yield(here)
+    seed(here / "castings.sqlite", TIGHT_AND_WIDE)
+    # They stand for 0.88 mm and 1.32 mm: the gap that is written lies among them.
+    held = ("--set", "mould.gap='1.1 mm'")
+    told = mouldgen("quote", job, "--quick", *held)
+
+    assert "Learned [order] yield 0.97, from your own 28 castings, and belief." in told.words
+    assert mouldgen("gap", job, "--json", *held).json["learned"]["seen_gap_mm"] is None
+    moved = mouldgen("gap", job, "--json").json["learned"]
+    assert moved["seen_gap_mm"] == pytest.approx(0.97, abs=0.01)
+
+
+@pytest.mark.parametrize(
+    "words",
+    [["plan"], ["quote"], ["quote", "--quick"], ["buy"], ["buy", "--quick"], ["resin"]],
+    ids=" ".join,
+)
+def test_all_json_says_what_was_learned_as_a_gap_does(words: list[str], here: Path) -> None:
+    job = no_yield(here)
+    seed(here / "castings.sqlite", TIGHT_AND_WIDE)
+    word, *more = words
+    today = ("--today", "2026-11-02") if word in {"plan", "quote"} else ()
+    learned = mouldgen("gap", job, "--json").json["learned"]
+    told = mouldgen(word, job, "--json", *more, *today).json["learned"]
+
+    assert told == learned
+    assert (told["castings"], told["of_the_way"], told["yield_castings"]) == (28, 1.0, 28)
+
+
+@pytest.mark.parametrize("word", ["plan", "quote", "buy", "resin"])
+def test_a_conflict_says_in_json_what_was_learned(word: str, here: Path) -> None:
+    job = no_yield(here)
+    seed(here / "castings.sqlite", TIGHT_AND_WIDE)
+    told = mouldgen(word, job, "--json", "--set", "pour.close=60 min")
+
+    assert told.code == 1
+    assert told.json["conflict"]
+    assert (told.json["learned"]["yield"], told.json["learned"]["air_shift"]) == (0.97, None)
+
+
+def test_a_gap_on_a_part_of_the_way_does_not_claim_the_least_cost(here: Path) -> None:
+    seed(here / "castings.sqlite", ((0.46, 4, 5), (0.46, 3, 5)))
+    told = mouldgen("gap", JOB)
+    learned = mouldgen("gap", JOB, "--json").json["learned"]
+
+    # Ten castings: three ninths of the way from eight on.
+    assert learned["of_the_way"] == pytest.approx(1.0 / 3.0, abs=1e-6)
+    assert re.search(
+        r"of which 7 had voids, move it to 0\.\d\d mm, 33 % of the way to the least cost of a good"
+        r" piece, plus",
+        told.words,
+    )
+    assert "for the least cost" not in told.words
 
 
 def test_the_shops_own_file_lies_beside_its_shop_file(here: Path) -> None:

@@ -24,7 +24,7 @@ STOPPED = ("--set", "mould.gap=0.3 mm")  # less than inserts and printer take up
         (
             ["resin", JOB],
             ["job", "moulds", "per_mould_ml", "density_g_ml", "b_per_100_a", "scale_g", "one",
-             "all", "mixing"],
+             "all", "mixing", "learned"],
         ),
         (["beds", JOB], ["job", "moulds", "least_beds", "beds"]),
     ],

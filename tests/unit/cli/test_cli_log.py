@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import io
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -12,7 +13,8 @@ import pytest
 from mouldgen.answer import answer_job
 from mouldgen.castings.records import Load
 from mouldgen.castings.store import castings_file
-from mouldgen.cli.log_told import read_numbers, read_when
+from mouldgen.cli.moment import now as moment
+from mouldgen.desk.log_told import long_ago, read_numbers, read_when
 from mouldgen.errors import UsageError
 from mouldgen.gap.aging import at_shop
 from mouldgen.gap.air import air_gap_mm
@@ -29,6 +31,8 @@ def here(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Path:
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("MOULDGEN_PRESETS", str(tmp_path / "no-presets-of-mine"))
     monkeypatch.setattr("sys.stdin", io.StringIO())
+    # The days in here are written: in a year they are long ago, and no test is to begin to fail.
+    monkeypatch.setattr("mouldgen.desk.log_told.long_ago", lambda *_, **__: "")
     return tmp_path
 
 
@@ -488,12 +492,67 @@ def test_words_that_steer_a_terminal_do_not_come_back() -> None:
 
 def test_moments_are_read_as_the_clock_of_the_shop_has_them() -> None:
     now = dt.datetime.now(dt.UTC)
-    assert abs((dt.datetime.fromisoformat(read_when(None)) - now).total_seconds()) < 5
-    told = dt.datetime.fromisoformat(read_when("2026-07-01 18:30"))
+    assert abs((dt.datetime.fromisoformat(read_when(None, now=moment())) - now).total_seconds()) < 5
+    told = dt.datetime.fromisoformat(read_when("2026-07-01 18:30", now=moment()))
     assert told.tzinfo is not None
     assert told.replace(tzinfo=None) == dt.datetime(2026, 7, 1, 18, 30)  # noqa: DTZ001
-    today = dt.datetime.fromisoformat(read_when("00:00"))
+    today = dt.datetime.fromisoformat(read_when("00:00", now=moment()))
     assert today.date() == now.astimezone().date()
+
+
+@pytest.mark.parametrize(
+    ("ago", "says"),
+    [
+        (dt.timedelta(days=7305), "was 20 years ago: is the year in --when right?"),
+        (dt.timedelta(days=365), "was 365 days ago: is the year in --when right?"),
+        (dt.timedelta(days=299), ""),
+        (dt.timedelta(), ""),
+    ],
+)
+def test_a_pour_of_long_ago_is_asked_about(ago: dt.timedelta, says: str) -> None:
+    when = (dt.datetime.now(dt.UTC) - ago).isoformat(timespec="seconds")
+    asked = long_ago(when, now=moment())
+
+    assert asked.endswith(says)
+    assert bool(asked) is bool(says)
+
+
+def test_a_year_that_looks_like_a_slip_is_written_down_with_a_question(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr("mouldgen.desk.log_told.long_ago", long_ago)
+    run = mouldgen("log", "pour", "boathouse-pegs:2", "--when", "2006-11-20 18:30")
+    (load,) = loads()
+
+    assert run.code == 0
+    assert re.search(
+        r"^A pour on 2006-11-20 was \d\d years ago: is the year in", run.err, re.MULTILINE
+    )
+    assert load.poured_at.startswith("2006-11-20T18:30")
+
+
+def test_a_job_in_inches_is_shown_its_sizes_in_inches(here: Path) -> None:
+    (here / "pegs.toml").write_text('format = 1\nname = "pegs"\nunit = "in"\n', encoding="utf-8")
+    with castings_file(Path("castings.sqlite")) as file:
+        file.pour(load_draft(1, 2, 3, job="pegs"))
+        file.pour(load_draft(1, 2, 3, job="boathouse-pegs"))
+    said = "worst 1/16 in in 2, 0.1 inch in 3"
+    answered = mouldgen("log", "result", "1", said).words
+    inches, mm = (mouldgen("log", "show", load).out for load in ("1", "2"))
+
+    assert "voids in 2 and 3 (2: 1.6 mm (1/16 in); 3: 2.5 mm (0.100 in))" in answered
+    heading = next(line for line in inches.splitlines() if line.startswith("mould"))
+    assert heading.split() == [
+        "mould", "gap", "mm", "in", "open", "mm", "in", "air", "asks", "mm", "in", "result",
+        "rework", "voids",
+    ]  # fmt: skip
+    # 0.88 mm / 25.4 = 0.0346 in, 0.46 mm / 25.4 = 0.0181 in
+    assert re.search(
+        r"2 +0\.88 +0\.035 +0\.46 +0\.018 .*repaired +1\.6 mm \(1/16 in\)$", inches, re.MULTILINE
+    )
+    assert inches == mouldgen("log", "show", "pegs.toml:1").out
+    assert " in " not in mm
+    assert "(1/16 in)" not in mouldgen("log", "result", "2", said).words
 
 
 @pytest.mark.parametrize(

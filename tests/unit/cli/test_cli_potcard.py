@@ -75,7 +75,8 @@ def test_files_are_the_printed_cards_and_replace_those_of_an_earlier_run(tmp_pat
     assert wrote.code == 0
     names = [f"load-{load}.txt" for load in range(1, 8)]
     assert wrote.json["files"] == [(cards / name).as_posix() for name in names]
-    assert sorted(path.name for path in cards.iterdir()) == sorted([*names, "load-9-notes.txt"])
+    others = ["load-9-notes.txt", "loads.json"]  # the latter for ``log pour``
+    assert sorted(path.name for path in cards.iterdir()) == sorted([*names, *others])
     assert (tmp_path / DEMO / "mine.txt").read_text() == "beside them"
     text = (cards / "load-1.txt").read_text(encoding="utf-8")
     assert text.splitlines()[0].startswith("POT CARD   BOATHOUSE-PEGS")

@@ -7,9 +7,10 @@ import io
 import pytest
 
 from mouldgen.cli import progress
-from mouldgen.cli.say import printable, wrapped
+from mouldgen.cli.say import wrapped
 from mouldgen.cli.tables import table
 from mouldgen.cli.words import count, either, gap, length, percent
+from mouldgen.job.words import printable
 from mouldgen.sheet.number_words import grams, in_inch_words
 
 

@@ -253,6 +253,44 @@ def test_where_no_gap_is_known_to_cure_the_plot_names_none_either() -> None:
     assert "18 of 24 wider" in told.out
 
 
+def test_where_no_gap_is_known_to_cure_no_trial_of_gaps_is_offered() -> None:
+    seed(Path("castings.sqlite"), ((2.6, 9, 12), (2.6, 9, 12)))
+    told = mouldgen("tune", JOB, "--quiet")
+
+    assert "which no gap is known to cure" in told.words
+    assert told.words.endswith(
+        "No trial of other gaps is told: find out first where the voids come from."
+    )
+    assert "mouldgen trial" not in told.out
+    assert mouldgen("tune", JOB, "--json").json["trial"] is None
+
+
+def test_a_trial_comes_after_what_speaks_against_the_physics() -> None:
+    # Wider was worse, though not so surely that no gap is told.
+    seed(Path("castings.sqlite"), ((0.46, 0, 10), (0.9, 7, 10), (1.4, 9, 10)))
+    told = mouldgen("tune", JOB)
+
+    assert "speak against the physics" in told.words
+    assert "Once that is checked, worth a trial:" in told.words
+    assert "mouldgen trial" in told.out
+    Path("castings.sqlite").unlink()
+    seed(Path("castings.sqlite"), FEW)
+    assert "Once that is checked" not in mouldgen("tune", JOB, "--pieces", "5000").words
+
+
+def test_a_yield_that_was_seen_at_another_gap_says_at_which() -> None:
+    seed(Path("castings.sqlite"), ((0.46, 8, 8), (0.46, 8, 8)))
+    told = mouldgen("tune", JOB)
+    data = mouldgen("tune", JOB, "--json").json
+
+    assert "come good by your own 16 castings, seen at gaps around 0.88 mm, eight" in told.words
+    assert data["yield"]["seen_gap_mm"] == pytest.approx(0.88, abs=0.005)
+    both = mouldgen("tune", JOB, "--json", "--set", "order.fills=0.1").json["learned"]
+    assert (both["yield"], both["fills"], both["seen_gap_mm"]) == (None, None, None)  # written
+    own = mouldgen("tune", JOB, "--set", "mould.gap='0.88 mm'")
+    assert "come good by your own 16 castings, eight times in ten" in own.words
+
+
 def test_a_gap_far_from_the_rules_asks_for_one_mould_first() -> None:
     seed(Path("castings.sqlite"), ((0.46, 8, 8), (0.46, 8, 8)))
     far = mouldgen("gap", JOB).words

@@ -1,12 +1,15 @@
-"""``mouldgen log list`` is answered at once, after what starting any command takes."""
+"""``mouldgen log`` answers at once, after what starting any command takes."""
 
 from __future__ import annotations
 
 import logging
+import os
+import shutil
 import statistics
 import subprocess
 import sys
 import time
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -17,25 +20,80 @@ from tests.castings_drafts import NOON, load_draft, result_draft
 MOST_S = 0.2
 ROUNDS = 9
 COMMAND = "import sys; from mouldgen.cli import main; sys.exit(main())"
+PEGS = ("log", "pour", "boathouse-pegs:2", "--again")
 
 
 @pytest.mark.bench
 def test_a_list_takes_little_more_than_starting(tmp_path: Path) -> None:
-    path = tmp_path / "castings.sqlite"
+    path = written(tmp_path / "castings.sqlite")
+    beyond = beyond_starting(["log", "list", "--castings", str(path)])
+
+    assert beyond < MOST_S
+
+
+@pytest.mark.bench
+@pytest.mark.parametrize(
+    "told", [(), ("--shop", "19 C", "--close", "16 min")], ids=["as on the card", "told"]
+)
+def test_a_pour_from_its_card_takes_little_more_than_starting(
+    told: tuple[str, ...], tmp_path: Path
+) -> None:
+    # Into a file of a shop that casts: a hundred loads of another job are open.
+    written(tmp_path / "castings.sqlite", results=False)
+    subprocess.run(
+        [sys.executable, "-c", COMMAND, "potcard", "boathouse-pegs", "--out", "out"],
+        capture_output=True, check=True, cwd=tmp_path, env=without_presets(tmp_path),
+    )  # fmt: skip
+    beyond = beyond_starting([*PEGS, *told], folder=tmp_path)
+
+    assert beyond < MOST_S
+
+
+@pytest.mark.bench
+def test_a_pour_that_is_reckoned_takes_no_second_more_than_starting(tmp_path: Path) -> None:
+    written(tmp_path / "castings.sqlite", results=False)
+    beyond = beyond_starting(
+        list(PEGS), folder=tmp_path, first=lambda: shutil.rmtree(tmp_path / "out", True)
+    )
+
+    assert beyond < 1.0
+
+
+def written(path: Path, *, results: bool = True) -> Path:
+    """A file of a hundred loads of eight castings."""
     with castings_file(path) as file:
         for number in range(1, 101):
             load = file.pour(load_draft(*range(1, 9), number=number))
-            file.result(load.id, [result_draft(n) for n in range(1, 9)], noted_at=NOON)
-    words = ["log", "list", "--castings", str(path)]
-    # The help of the same command loads the same parser and runs nothing.
-    pairs = [(_seconds(words), _seconds([*words, "--help"])) for _ in range(ROUNDS + 1)]
-    listed, started = (statistics.median(times) for times in zip(*pairs[1:], strict=True))
-
-    logging.getLogger(__name__).info("list %.3f s, start-up %.3f s", listed, started)
-    assert listed - started < MOST_S
+            if results:
+                file.result(load.id, [result_draft(n) for n in range(1, 9)], noted_at=NOON)
+    return path
 
 
-def _seconds(words: list[str]) -> float:
+def beyond_starting(
+    words: list[str], *, folder: Path | None = None, first: Callable[[], None] | None = None
+) -> float:
+    """Median time of a command less that of its help, which loads the same parser [s]."""
+    pairs = []
+    for _ in range(ROUNDS + 1):
+        if first is not None:
+            first()
+        pairs.append((_seconds(words, folder), _seconds([*words, "--help"], folder)))
+    ran, started = (statistics.median(times) for times in zip(*pairs[1:], strict=True))
+    log = logging.getLogger(__name__)
+    log.info("%s %.3f s, start-up %.3f s", " ".join(words[:3]), ran, started)
+    return ran - started
+
+
+def without_presets(folder: Path) -> dict[str, str]:
+    """The environment of a maker without presets."""
+    return {**os.environ, "MOULDGEN_PRESETS": str(folder / "no-presets-of-mine")}
+
+
+def _seconds(words: list[str], folder: Path | None) -> float:
+    environment = None if folder is None else without_presets(folder)
     start = time.perf_counter()
-    subprocess.run([sys.executable, "-c", COMMAND, *words], capture_output=True, check=True)
+    subprocess.run(
+        [sys.executable, "-c", COMMAND, *words],
+        capture_output=True, check=True, cwd=folder, env=environment,
+    )  # fmt: skip
     return time.perf_counter() - start

@@ -14,11 +14,11 @@ from typing import Any
 import pytest
 
 from mouldgen.build import build_moulds
-from mouldgen.cli.calliper import READINGS, SIZES
-from mouldgen.cli.insert_kinds import KINDS, kind_of, names
-from mouldgen.cli.mould_kinds import read_mould, suited
-from mouldgen.cli.new_questions import insert, mould
-from mouldgen.cli.scan_answer import read_scan
+from mouldgen.desk.calliper import READINGS, SIZES
+from mouldgen.desk.insert_kinds import KINDS, kind_of, names
+from mouldgen.desk.mould_kinds import read_mould, suited
+from mouldgen.desk.questions import insert, mould
+from mouldgen.desk.scan_answer import read_scan
 from mouldgen.errors import InputError
 from mouldgen.insert import SHAPES
 from mouldgen.job.load import load_job

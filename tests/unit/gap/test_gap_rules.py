@@ -85,6 +85,18 @@ def test_castings_move_the_need_of_air_and_not_the_take_up() -> None:
     ) in bound.why
 
 
+def test_a_part_of_the_way_is_not_told_as_the_least_cost() -> None:
+    learned = Learned(air_shift=math.log(1.5), castings=12, voids=3, loads=2, of_the_way=5.0 / 9.0)
+    bare = air(without_take_up()).value_mm
+    bound = air(without_take_up(learned=learned))
+
+    assert bound.value_mm == pytest.approx(1.5 * bare, rel=1e-12)
+    assert (
+        f"of which 3 had voids, move it to {1.5 * bare:.2f} mm, 56 % of the way to the least cost"
+        " of a good piece"
+    ) in bound.why
+
+
 def test_castings_without_voids_are_not_told_as_the_reason_for_a_wider_gap() -> None:
     learned = Learned(air_shift=math.log(1.4), castings=22, loads=7)
 

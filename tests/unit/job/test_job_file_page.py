@@ -11,6 +11,7 @@ import pytest
 from pydantic.fields import FieldInfo
 
 from mouldgen.job import keys
+from mouldgen.job.key_words import _words
 from mouldgen.job.later import _LATER
 from mouldgen.job.table import Card
 
@@ -20,13 +21,17 @@ PAGE = (Path(__file__).parents[3] / "docs" / "job-file.md").read_text(encoding="
 MODELS = keys.TABLES | keys.NESTED
 
 
+def rows(head: str) -> dict[str, tuple[str, str]]:
+    """Each key below a heading with what the two other columns say."""
+    found = re.search(rf"^###? {head}.*?(?=^##|\Z)", PAGE, re.MULTILINE | re.DOTALL)
+    assert found, head
+    told = re.findall(r"^\| `(\w+)` \| (.*?) \| ([^|]*) \|$", found[0], re.MULTILINE)
+    return {key: (means, default) for key, means, default in told}
+
+
 def section(table: str) -> dict[str, str]:
     """Each key of a table's section with what its last column says."""
-    head = rf"^###? \[+{re.escape(table)}\]+"
-    found = re.search(rf"{head}.*?(?=^##|\Z)", PAGE, re.MULTILINE | re.DOTALL)
-    assert found, table
-    rows = re.findall(r"^\| `(\w+)` \|.*\| ([^|]*) \|$", found[0], re.MULTILINE)
-    return {key: default.strip() for key, default in rows}
+    return {key: default for key, (_, default) in rows(rf"\[+{re.escape(table)}\]+").items()}
 
 
 def told(table: str) -> dict[str, FieldInfo]:
@@ -59,6 +64,19 @@ def read(table: str, key: str, text: str) -> Any:
     name = next(n for n, info in model.model_fields.items() if (info.alias or n) == key)
     parsed = model.__pydantic_validator__.validate_assignment(model.model_construct(), name, value)
     return parsed[0][name] if isinstance(parsed, tuple) else getattr(parsed, name)
+
+
+@pytest.mark.parametrize(
+    ("table", "head"),
+    [
+        ("top", "Before the first table"),
+        ("card", "Tables that may start from a card"),
+        *((table, rf"\[+{re.escape(table)}\]+") for table in MODELS),
+    ],
+)
+def test_the_words_are_those_that_fields_are_told_with(table: str, head: str) -> None:
+    assert {key: tuple(words) for key, words in _words()[table].items()} == rows(head)
+    assert set(_words()) == {"top", "card", *MODELS}
 
 
 def test_keys_not_used_yet_are_the_ones_in_the_code():

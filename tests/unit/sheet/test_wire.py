@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from mouldgen.insert import twist
-from mouldgen.sheet.wire import drawn_edges
+from mouldgen.sheet.wire import drawn_edges, sharp_edges
 from tests.insert_shapes import insert
 
 
@@ -45,6 +45,21 @@ def test_a_box_seen_over_a_corner_shows_nine_of_its_twelve_edges() -> None:
     edges = _drawn(points, faces, (0.4, 0.9, 0.8))
     assert len(edges) == 9
     assert all({8, 9}.isdisjoint(edge) for edge in edges)  # no diagonal, no spoke
+
+
+@pytest.mark.parametrize(("sides", "edges"), [(4, 12), (14, 42), (15, 30)])
+def test_from_anywhere_a_drum_has_its_rims_and_its_sharp_uprights(sides: int, edges: int) -> None:
+    """Fourteen sides turn by 25.7 degrees, fifteen by 24."""
+    points, faces = _drum(sides)
+    a, b, c = (points[faces[:, i]] for i in range(3))
+    normal = np.cross(b - a, c - a)
+    normal /= np.linalg.norm(normal, axis=1, keepdims=True)
+
+    assert len(sharp_edges(faces, normal, vertices=points)) == edges
+    # Without one face its three sides are open, of which the rim's and the upright's were drawn.
+    open_ = sharp_edges(faces[1:], normal[1:], vertices=points)
+    upright = 1 if sides < 15 else 0
+    assert len(open_) == edges - 1 - upright + 3
 
 
 def test_a_round_drum_shows_its_rims_and_two_upright_lines() -> None:

@@ -7,8 +7,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from mouldgen.cli.answers import read_choice
-from mouldgen.cli.insert_kinds import Kind
+from mouldgen.desk.answers import read_choice
+from mouldgen.desk.insert_kinds import Kind
 from mouldgen.errors import UsageError
 
 SEVERAL = ("block", "tray")  # families with rows and columns

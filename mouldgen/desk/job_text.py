@@ -8,11 +8,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from mouldgen.cli.answers import Measure, Tint, Title, Wanted
-from mouldgen.cli.ask import Answer
-from mouldgen.cli.insert_kinds import Kind
-from mouldgen.cli.insert_line import InsertTold
-from mouldgen.cli.mould_kinds import RUBBER, MouldTold
+from mouldgen.desk.answers import Measure, Tint, Title, Wanted
+from mouldgen.desk.insert_kinds import Kind
+from mouldgen.desk.insert_line import InsertTold
+from mouldgen.desk.mould_kinds import RUBBER, MouldTold
+from mouldgen.desk.question import Answer
 
 _COMMENT_AT = 33  # column
 _INCHES = ("in", '"', "″", "”", "inch", "inches")

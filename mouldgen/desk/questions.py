@@ -1,11 +1,11 @@
-"""The ten questions of ``mouldgen new``, one a function."""
+"""The ten questions for a new job, one a function."""
 
 from __future__ import annotations
 
 import math
 from pathlib import Path
 
-from mouldgen.cli.answers import (
+from mouldgen.desk.answers import (
     Measure,
     Tint,
     Title,
@@ -18,14 +18,13 @@ from mouldgen.cli.answers import (
     read_wanted,
     read_wood,
 )
-from mouldgen.cli.ask import Answer, Question
-from mouldgen.cli.calliper import READINGS, SIZES
-from mouldgen.cli.draft import Draft, measure_of, usual_resin, usual_wood
-from mouldgen.cli.insert_kinds import FACING_MM, KINDS, LYING_MM, TURNING_MM, Kind, kind_of, names
-from mouldgen.cli.insert_line import InsertTold
-from mouldgen.cli.mould_kinds import SEVERAL, MouldTold, read_mould, suited, usual_mould
-from mouldgen.cli.scan_answer import SHIPPED, found_words, read_scan
-from mouldgen.cli.tables import table
+from mouldgen.desk.calliper import READINGS, SIZES
+from mouldgen.desk.draft import Draft, measure_of, usual_resin, usual_wood
+from mouldgen.desk.insert_kinds import FACING_MM, KINDS, LYING_MM, TURNING_MM, Kind, kind_of, names
+from mouldgen.desk.insert_line import InsertTold
+from mouldgen.desk.mould_kinds import SEVERAL, MouldTold, read_mould, suited, usual_mould
+from mouldgen.desk.question import Answer, Question
+from mouldgen.desk.scan_answer import SHIPPED, found_words, read_scan
 from mouldgen.errors import UsageError
 
 
@@ -49,7 +48,7 @@ def title(folder: Path | None) -> Question[Title]:
             break
         default = f"my-job-{number}"
     text = "What are you making? A few words, such as coat pegs: they name the job."
-    return Question(text, read, Title(default, default), default)
+    return Question(text, read, Title(default, default), default, id="title")
 
 
 def wanted() -> Question[Wanted]:
@@ -60,6 +59,7 @@ def wanted() -> Question[Wanted]:
         read_wanted,
         Wanted(1),
         "one piece, to try it out, and no day",
+        id="wanted",
     )
 
 
@@ -76,7 +76,8 @@ def kind() -> Question[Kind]:
         read,
         kind_of("rod"),
         "a rod",
-        above=_numbered([(kind.name, kind.words) for kind in KINDS]),
+        choices=tuple((kind.name, kind.words) for kind in KINDS),
+        id="kind",
     )
 
 
@@ -96,7 +97,8 @@ def mould(draft: Draft) -> Question[MouldTold]:
         lambda text: read_mould(text, names=offered, kind=of, pieces=pieces),
         usual,
         f"{usual.words}, the usual one for {_a(of.name)}",
-        above=_numbered(rows),
+        choices=tuple(rows),
+        id="mould",
     )
 
 
@@ -124,6 +126,7 @@ def piece(draft: Draft) -> Question[tuple[Measure, ...]]:
         read,
         usual,
         f"{size}, {what}",
+        id="piece",
     )
 
 
@@ -152,8 +155,9 @@ def insert(draft: Draft) -> Question[InsertTold]:
         read,
         of.read(example),
         f"{example}: {a_side:g} mm a side and {FACING_MM:g} mm an end more than the piece",
-        above=SIZES[of.name],
+        drawing=SIZES[of.name],
         unknown=("later", "write it later") if of.name == "outline" else (),
+        id="insert",
     )
 
 
@@ -169,8 +173,9 @@ def scan(draft: Draft) -> Question[InsertTold]:
         lambda text: read_scan(text, draft=draft),
         InsertTold({"file": SHIPPED}),
         f"{SHIPPED}, a burl that is shipped, so that there is a start",
-        above=SIZES["scan"],
+        drawing=SIZES["scan"],
         found=found_words,
+        id="scan",
     )
 
 
@@ -199,7 +204,8 @@ def readings(draft: Draft) -> Question[tuple[Measure, ...]] | None:
         lambda text: read_readings(text, nominal_mm=nominal),
         (),
         "none; the gap then allows for inserts that differ by a few tenths",
-        above=READINGS[of.name],
+        drawing=READINGS[of.name],
+        id="readings",
     )
 
 
@@ -218,7 +224,8 @@ def wood(of: Kind) -> Question[tuple[str, str]]:
         lambda text: read_wood(text, names=woods),
         (key, value),
         f"{value}, {what}",
-        above=_numbered([(name.replace("-", " "), "") for name in woods]),
+        choices=tuple((name.replace("-", " "), "") for name in woods),
+        id="wood",
     )
 
 
@@ -234,20 +241,16 @@ def resin() -> Question[str]:
         lambda text: read_choice(text, names=cards, what="resin card"),
         usual,
         usual,
-        above=_numbered(rows),
+        choices=tuple(rows),
+        id="resin",
     )
 
 
 def colours() -> Question[tuple[Tint, ...]]:
     """Which tints."""
     text = "Which colours? Such as smoke, or smoke 70, amber 30."
-    return Question(text, read_tints, (), "none, the resin stays clear")
+    return Question(text, read_tints, (), "none, the resin stays clear", id="colours")
 
 
 def _a(name: str) -> str:
     return f"an {name}" if name[0] in "aeiou" else f"a {name}"
-
-
-def _numbered(rows: list[tuple[str, str]]) -> str:
-    """A list to choose from."""
-    return table([(str(i), *row) for i, row in enumerate(rows, 1)], right=(0,), indent="   ")

@@ -10,9 +10,8 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from mouldgen.cli.answers import Measure, Title, Wanted
-from mouldgen.cli.ask import Answer
-from mouldgen.cli.insert_kinds import (
+from mouldgen.desk.answers import Measure, Title, Wanted
+from mouldgen.desk.insert_kinds import (
     FACING_MM,
     LYING_MM,
     TURNING_MM,
@@ -20,9 +19,10 @@ from mouldgen.cli.insert_kinds import (
     Room,
     kind_of,
 )
-from mouldgen.cli.insert_line import InsertTold
-from mouldgen.cli.job_text import Answers, job_text
-from mouldgen.cli.mould_kinds import MouldTold, usual_mould
+from mouldgen.desk.insert_line import InsertTold
+from mouldgen.desk.job_text import Answers, job_text
+from mouldgen.desk.mould_kinds import MouldTold, usual_mould
+from mouldgen.desk.question import Answer
 from mouldgen.errors import InputError
 
 if TYPE_CHECKING:
@@ -39,10 +39,12 @@ class Draft:
 
     answers : told or usual.
     folder : of the job file, which a scan lies beside.
+    confined : whether a scan must lie in the folder, or be a shipped one.
     """
 
     answers: Answers
     folder: Path
+    confined: bool = False
 
     def with_(self, **change: Answer[Any]) -> Draft:
         """The draft with other answers."""

@@ -7,8 +7,8 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from mouldgen.cli.draft import Draft
-from mouldgen.cli.insert_line import InsertTold
+from mouldgen.desk.draft import Draft
+from mouldgen.desk.insert_line import InsertTold
 from mouldgen.errors import InputError, ScanError, SurroundingsError, UsageError
 
 SHIPPED = "burl-knob.stl"
@@ -24,6 +24,10 @@ def read_scan(text: str, *, draft: Draft) -> InsertTold:
     Raises UsageError with a plain sentence for a file that is not there or cannot be used.
     """
     path, values = _parts(text)
+    if not path.isprintable():
+        raise UsageError(f"{_shown(path)} is no name of a file", allowed="letters, digits, - and _")
+    if draft.confined:
+        _require_inside(path, draft.folder)
     told = InsertTold({"file": path, **values})
     try:
         scan = draft.held(insert=told).insert.scan
@@ -42,11 +46,30 @@ def read_scan(text: str, *, draft: Draft) -> InsertTold:
     return replace(told, across_mm=2.0 * scan.radius_mm, length_mm=scan.length_mm)
 
 
-def _named(path: str, what: str) -> str:
-    """What is wrong, with the file in front where it is not named."""
+def _require_inside(path: str, folder: Path) -> None:
+    """Refuse a file that lies elsewhere.  Raises UsageError."""
+    try:
+        place = folder / Path(path).expanduser()
+        inside = place.resolve().is_relative_to(folder.resolve())
+    except (OSError, RuntimeError, ValueError):  # too long, a ring of links, no such home
+        inside = False
+    if not inside:
+        raise UsageError(
+            f"{_shown(path)} does not lie in the folder of the jobs",
+            allowed="a file of that folder, or the name of a shipped scan",
+            try_="Copy it there first.",
+        )
+
+
+def _shown(path: str) -> str:
     from mouldgen.job.words import one_line
 
-    return what if Path(path).name in what else f"{one_line(path)}: {what}"
+    return one_line(path)
+
+
+def _named(path: str, what: str) -> str:
+    """What is wrong, with the file in front where it is not named."""
+    return what if Path(path).name in what else f"{_shown(path)}: {what}"
 
 
 def _parts(text: str) -> tuple[str, dict[str, Any]]:

@@ -1,4 +1,4 @@
-"""What a maker tells of a pour, read from the options of ``mouldgen log pour``."""
+"""What a maker tells of a pour, read."""
 
 from __future__ import annotations
 
@@ -6,19 +6,40 @@ import datetime as dt
 import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
 
 from mouldgen import units
-from mouldgen.cli.say import printable
 from mouldgen.errors import MouldgenError, UsageError
-
-if TYPE_CHECKING:
-    from mouldgen.cli.log_pour import PourAsked
+from mouldgen.job.words import printable
 
 _MOST = 10_000
 _WHEN = 'such as "2026-11-20 18:30", or "18:30" for today'
 _CLOCK = re.compile(r"(\d{1,2}):(\d{2})")
 _LONGEST_NOTE = 2000
+# A load is written down on its day, or in the week of it; a year's last digit or two is what a
+# finger misses, and in January the year itself: common practice, no source.
+_LONG_AGO = dt.timedelta(days=300)
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class PourSaid:
+    """What was said of a pour, as typed; None and empty for what the card says.
+
+    shop, close, pressure, when : of the day.
+    gap : ``0.9 mm`` or ``1-4=0.9 mm``, each.
+    moulds : numbers of those that were poured.
+    mixed, left : masses.
+    note : anything else.
+    """
+
+    shop: str | None = None
+    close: str | None = None
+    pressure: str | None = None
+    when: str | None = None
+    gap: tuple[str, ...] = ()
+    moulds: str | None = None
+    mixed: str | None = None
+    left: str | None = None
+    note: str | None = None
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -34,6 +55,7 @@ class Told:
     moulds : numbers of those that were poured.
     mixed_g, left_g : masses [g].
     note : in the maker's words.
+    doubts : what looks like a slip of the keys, a question each; it is taken as it was said.
     """
 
     when: str
@@ -46,19 +68,21 @@ class Told:
     mixed_g: float | None = None
     left_g: float | None = None
     note: str = ""
+    doubts: tuple[str, ...] = ()
 
 
-def read_told(asked: PourAsked, *, unit: str | None) -> Told:
-    """The options, read.
+def read_told(said: PourSaid, *, unit: str | None, now: dt.datetime) -> Told:
+    """What was said, read.
 
     unit : of the job's bare lengths, or None.
+    now : the moment, with its offset.
 
     Raises UnitError and UsageError with the option's name.
     """
-    gap_mm, gaps_mm = _gaps(asked.gap, unit)
-    close_s = _read("--close", asked.close, units.time)
-    mixed_g = _read("--mixed", asked.mixed, units.mass)
-    left_g = _read("--left", asked.left, units.mass)
+    gap_mm, gaps_mm = _gaps(said.gap, unit)
+    close_s = _read("--close", said.close, units.time)
+    mixed_g = _read("--mixed", said.mixed, units.mass)
+    left_g = _read("--left", said.left, units.mass)
     if close_s is not None and close_s <= 0.0:
         raise UsageError("a mould is shut after mixing began", where="--close", allowed="above 0")
     if mixed_g is not None and mixed_g <= 0.0:
@@ -67,26 +91,30 @@ def read_told(asked: PourAsked, *, unit: str | None) -> Told:
         raise UsageError(
             "more was left over than was weighed out", where="--left", allowed="up to --mixed"
         )
+    when = read_when(said.when, now=now)
+    doubt = long_ago(when, now=now)
     return Told(
-        when=read_when(asked.when),
-        shop_c=_read("--shop", asked.shop, units.temperature),
+        when=when,
+        shop_c=_read("--shop", said.shop, units.temperature),
         close_s=close_s,
-        pressure_kpa=_read("--pressure", asked.pressure, units.pressure),
+        pressure_kpa=_read("--pressure", said.pressure, units.pressure),
         gap_mm=gap_mm,
         gaps_mm=gaps_mm,
-        moulds=() if asked.moulds is None else read_numbers(asked.moulds, where="--moulds"),
+        moulds=() if said.moulds is None else read_numbers(said.moulds, where="--moulds"),
         mixed_g=mixed_g,
         left_g=left_g,
-        note=read_note(asked.note),
+        note=read_note(said.note),
+        doubts=(doubt,) if doubt else (),
     )
 
 
-def read_when(text: str | None) -> str:
+def read_when(text: str | None, *, now: dt.datetime) -> str:
     """A moment of the shop's clock, ISO 8601 with its offset; now for None.
+
+    now : the moment, with its offset.
 
     Raises UsageError for what is none, and for one that lies ahead.
     """
-    now = dt.datetime.now(dt.UTC).astimezone()
     if text is None:
         return now.isoformat(timespec="seconds")
     plain, clock = text.strip(), _CLOCK.fullmatch(text.strip())
@@ -109,6 +137,20 @@ def read_when(text: str | None) -> str:
     if moment > now + dt.timedelta(minutes=1):
         raise UsageError(f'"{printable(plain)}" lies ahead', where="--when", allowed=_WHEN)
     return moment.isoformat(timespec="seconds")
+
+
+def long_ago(when: str, *, now: dt.datetime) -> str:
+    """Whether the year of a pour is right, a question; empty where it is not long ago.
+
+    when : as `read_when` gives it.
+    now : the moment, with its offset.
+    """
+    ago = now - dt.datetime.fromisoformat(when)
+    if ago < _LONG_AGO:
+        return ""
+    days = ago.days
+    told = f"{days} days" if days < 730 else f"{days / 365.25:.0f} years"
+    return f"A pour on {when[:10]} was {told} ago: is the year in --when right?"
 
 
 def read_numbers(text: str, *, where: str) -> tuple[int, ...]:

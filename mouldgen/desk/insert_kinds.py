@@ -1,7 +1,7 @@
 """The kinds of inserts that ``mouldgen new`` offers: every shape of the job file, a bundle thrice.
 
 A kind says how it is called and asked for, which size is taken where nobody knows, and how an
-answer is read.  `mouldgen.cli.calliper` draws where each is measured.
+answer is read.  `mouldgen.desk.calliper` draws where each is measured.
 """
 
 from __future__ import annotations
@@ -11,8 +11,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import partial
 
-from mouldgen.cli.insert_line import Choice, InsertTold, Words, read_line
-from mouldgen.cli.insert_readers import (
+from mouldgen.desk.insert_line import Choice, InsertTold, Words, read_line
+from mouldgen.desk.insert_readers import (
     FLUTES,
     read_bundle,
     read_flute,

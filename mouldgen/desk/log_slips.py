@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from mouldgen.castings.load_words import listed
 
 if TYPE_CHECKING:
-    from mouldgen.mould_set import MouldSet
+    from mouldgen.castings.on_card import JobCard
 
 # Nobody casts outside of these: common practice, no source.
 _COLDEST_C, _HOTTEST_C = 5.0, 45.0
@@ -55,14 +55,12 @@ def slips(
         )
 
 
-def takes_g(found: MouldSet, moulds: int) -> float:
+def takes_g(card: JobCard, moulds: int) -> float:
     """Resin that moulds take at the job's own gap, in one pour; 0 where not known [g].
 
+    card : what the job's pot cards say.
     moulds : how many.
     """
     from mouldgen.job.mixed import mixed_g_ml
 
-    job = found.answer.job
-    if found.amounts is None or job.pour.layers > 1:
-        return 0.0
-    return moulds * found.amounts.per_mould_ml * mixed_g_ml(job.resin)
+    return moulds * card.mould_ml * mixed_g_ml(card.resin)

@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from mouldgen.cli.answers import BETWEEN, Measure, measures
+from mouldgen.desk.answers import BETWEEN, Measure, measures
 from mouldgen.errors import UsageError
 
 _VULGAR = "\u00bc-\u00be\u2150-\u215e"  # typeset fractions

@@ -8,9 +8,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from mouldgen import units
-from mouldgen.cli.say import printable
 from mouldgen.errors import UsageError
-from mouldgen.job.words import NAME_ALLOWED, is_name, is_reserved, nearest
+from mouldgen.job.words import NAME_ALLOWED, is_name, is_reserved, nearest, printable
 
 MOST_PIECES = 10_000
 _UNIT = re.compile(r"[^\W\d_]+\.?$|[\"″”]$")  # behind a length
@@ -174,11 +173,11 @@ def read_tints(text: str) -> tuple[Tint, ...]:
     """Colours with commas between, each with its share or all alike: ``smoke 70, amber 30``."""
     parts = [part.strip() for part in re.split(r"[,;]|\band\b", text) if part.strip()]
     found = [re.fullmatch(r"(.*?\D)\s*([0-9.]+)?\s*%?", part) for part in parts]
-    if not parts or not all(found) or not text.isprintable():
+    names = [match[1].strip(" :=") for match in found if match]
+    if not parts or len(names) < len(parts) or not all(names) or not text.isprintable():
         raise UsageError(
             f'"{text}" names no colour', allowed="such as smoke, or smoke 70, amber 30"
         )
-    names = [match[1].strip(" :=") for match in found if match]
     told = [match[2] for match in found if match]
     if not any(told):
         return tuple(

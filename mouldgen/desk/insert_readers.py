@@ -7,8 +7,8 @@ import re
 from itertools import pairwise
 
 from mouldgen import units
-from mouldgen.cli.answers import BETWEEN, Measure, measures, read_size
-from mouldgen.cli.insert_line import InsertTold, read_line
+from mouldgen.desk.answers import BETWEEN, Measure, measures, read_size
+from mouldgen.desk.insert_line import InsertTold, read_line
 from mouldgen.errors import UnitError, UsageError
 
 FLUTES = 6

@@ -1,0 +1,68 @@
+"""What a person types for a key, as the value of the file."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import Any
+
+import pytest
+
+from mouldgen.job.typed import typed
+from mouldgen.job.written import written
+
+
+@pytest.mark.parametrize(
+    ("key", "said", "value"),
+    [
+        ("order.pieces", "18", 18),
+        ("order.pieces", "18.5", 18.5),  # the job's reader tells what is wrong with it
+        ("order.pieces", "many", "many"),
+        ("order.yield", "0.92", 0.92),
+        ("order.yield", "92 %", 0.92),
+        ("order.yield", "92%", 0.92),
+        ("order.yield", "1", 1),
+        ("cost.profit", "130 %", 1.3),
+        ("order.resin_budget", "92 %", "92 %"),  # no share
+        ("order.resin_budget", ".5", 0.5),
+        ("order.resin_budget", "1e5", "1e5"),
+        ("order.resin_budget", "inf", "inf"),
+        ("order.resin_budget", "0,5", "0,5"),
+        ("order.customers_wood", "Yes", True),
+        ("order.customers_wood", "false", False),
+        ("order.customers_wood", "perhaps", "perhaps"),
+        ("order.due", "2026-12-18", dt.date(2026, 12, 18)),
+        ("order.due", "next week", "next week"),
+        ("piece.length", " 60 mm ", "60 mm"),
+        ("piece.length", "60", "60"),
+        ("mould.gap", "auto", "auto"),
+        ("mould.id", "007", "007"),
+        ("resin.price", "38 per kg", "38 per kg"),
+        ("shop.opens", "7:30", "7:30"),
+        ("insert.measured", "29.7, 30.1 mm", ["29.7 mm", "30.1 mm"]),
+        ("insert.measured", "1 3/16, 1-1/8 in", ["1 3/16 in", "1-1/8 in"]),
+        ("insert.measured", "29.7 mm; 30 mm, 1.2 in", ["29.7 mm", "30 mm", "1.2 in"]),
+        ("insert.measured", "29.7, 30", ["29.7", "30"]),
+        ("insert.measured", '["29.7 mm", 30]', ["29.7 mm", 30]),
+        ("insert.measured", "[29.7 mm", "[29.7 mm"),
+        ("piece.outline", "0 mm 11 mm; 20 mm 12 mm", [["0 mm", "11 mm"], ["20 mm", "12 mm"]]),
+        ("piece.outline", "0, 11; 20, 12 mm;", [["0 mm", "11 mm"], ["20 mm", "12 mm"]]),
+        ("piece.outline", "0 in, 1 3/16 in", [["0 in", "1 3/16 in"]]),
+        ("insert.member.at", "6 mm, -3 mm", ["6 mm", "-3 mm"]),
+        ("insert.member.at", "6 -3 mm", ["6 mm", "-3 mm"]),
+        ("printer.keep_out", "0 95 12 30 mm", [["0 mm", "95 mm", "12 mm", "30 mm"]]),
+        ("resin.ratio", "2:1", [2, 1]),
+        ("resin.ratio", "100 : 43.5", [100, 43.5]),
+        ("resin.recoat", "2 h, 1 d", ["2 h", "1 d"]),
+        ("resin.packs", "1.5 kg for 42, 6 kg for 150", ["1.5 kg for 42", "6 kg for 150"]),
+        ("mould.cells", "2 x 3", [2, 3]),
+        ("rubber.casts", "50 200", [50, 200]),
+        ("shop.days", "mon, tue wed", ["mon", "tue", "wed"]),
+        ("shop.closed", "2026-12-24, 2026-12-25", [dt.date(2026, 12, 24), dt.date(2026, 12, 25)]),
+    ],
+)
+def test_a_word_becomes_what_the_key_takes(key: str, said: str, value: Any) -> None:
+    table, _, name = key.rpartition(".")
+    found = typed(written(table, name), said)
+
+    assert found == value
+    assert type(found) is type(value)
