@@ -36,6 +36,25 @@ def write_set(
     parts, InternalError where a file does not read back as it was meant, SurroundingsError where
     the folder cannot be written.
     """
+    contents = contents_of(found, bed_pictures=bed_pictures, pictures=pictures, anyway=anyway)
+    folder = out / found.answer.job.name
+    replace_folder(folder, contents, made=made_earlier)
+    return tuple(folder.joinpath(*name.split("/")) for name in sorted(contents))
+
+
+def contents_of(
+    found: MouldSet,
+    *,
+    bed_pictures: Sequence[str],
+    pictures: Mapping[str, bytes] | None = None,
+    anyway: bool = False,
+) -> dict[str, bytes]:
+    """The files of a set by their paths in its folder, the report too.
+
+    found, bed_pictures, pictures, anyway : as `write_set` takes them.
+
+    Raises NoAnswerError and InternalError as `write_set` does.
+    """
     if found.parts is None or (found.stopped and not anyway):
         raise NoAnswerError(
             "nothing was written, because something must be fixed first",
@@ -45,10 +64,7 @@ def write_set(
     contents = _contents(found, bed_pictures, pictures or {})
     files = sorted([*contents, "report.json"])
     report = json.dumps(report_of(found, files=files), indent=2, ensure_ascii=False)
-    contents["report.json"] = (report + "\n").encode()
-    folder = out / found.answer.job.name
-    replace_folder(folder, contents, made=made_earlier)
-    return tuple(folder.joinpath(*name.split("/")) for name in files)
+    return {**contents, "report.json": (report + "\n").encode()}
 
 
 def _contents(

@@ -14,19 +14,19 @@ from mouldgen.markup import escaped
 from mouldgen.packing.shapes import Disc, KeepOut, Polygon, RectBed, RoundedRectangle
 from mouldgen.sheet.from_above import (
     DASHED,
-    FOOT,
-    HEAD,
     NARROWEST,
     SIDE,
     SMALLEST_TEXT,
     WIDTH_OF_LETTER,
     circle,
+    foot,
+    head_mm,
     heading,
     length,
     opening,
     outline,
-    scale_bar,
     text,
+    type_mm,
 )
 
 
@@ -38,11 +38,13 @@ def bed_svg(plan: BedPlan, printer: Printer, *, title: str) -> str:
     title : above the picture and for screen readers; any text.
     """
     width, depth = _bed_size(plan)
-    page_width, page_depth = max(width + 2 * SIDE, NARROWEST), HEAD + depth + FOOT
+    page_width = max(width + 2 * SIDE, NARROWEST)
+    head = head_mm(page_width)
+    below, page_depth = foot(_below(plan, printer), width=page_width, top=head + depth)
     parts = [
         line
         for number, place in enumerate(plan.items, start=1)
-        for line in _part(place, number, depth)
+        for line in _part(place, number, depth, type_mm(page_width))
     ]
     return "\n".join(
         [
@@ -52,12 +54,12 @@ def bed_svg(plan: BedPlan, printer: Printer, *, title: str) -> str:
             f'<desc id="bed-desc">{escaped(_description(plan, printer))}</desc>',
             f'<rect width="{length(page_width)}" height="{length(page_depth)}" fill="white"/>',
             heading(title, page_width),
-            f'<g transform="translate({length((page_width - width) / 2)} {length(HEAD)})">',
+            f'<g transform="translate({length((page_width - width) / 2)} {length(head)})">',
             *_bed_outline(plan),
             *(_keep_out(zone, _bed_size(plan)[1]) for zone in plan.keep_outs),
             *parts,
             "</g>",
-            *_foot(plan, printer, page_width, HEAD + depth),
+            *below,
             "</svg>",
             "",
         ]
@@ -119,7 +121,7 @@ def _keep_out(zone: KeepOut, depth: float) -> str:
     )
 
 
-def _part(place: BedPlace, number: int, depth: float) -> list[str]:
+def _part(place: BedPlace, number: int, depth: float, type_: float) -> list[str]:
     """A part's outline with its number, and its name where there is room to read it."""
     x, y = place.x_mm, depth - place.y_mm
     half_x, half_y = place.half_mm
@@ -135,8 +137,9 @@ def _part(place: BedPlace, number: int, depth: float) -> list[str]:
     else:
         lines = [_rect(x - half_x, y - half_y, 2 * half_x, 2 * half_y, look)]
     room = 1.5 * half_x  # a line of text this wide clears a circle above and below
-    name = min(5.0, 0.4 * half_y, room / (max(len(place.part), 1) * WIDTH_OF_LETTER))
-    count = min(5.0, 0.6 * half_y, room / (len(str(number)) * WIDTH_OF_LETTER))
+    most = 1.25 * type_
+    name = min(most, 0.4 * half_y, room / (max(len(place.part), 1) * WIDTH_OF_LETTER))
+    count = min(most, 0.6 * half_y, room / (len(str(number)) * WIDTH_OF_LETTER))
     if name >= SMALLEST_TEXT:
         lines.append(text(x, y - 0.25 * name, name, place.part, anchor="middle"))
         lines.append(text(x, y + 1.0 * count, count, str(number), anchor="middle", weight="bold"))
@@ -145,17 +148,12 @@ def _part(place: BedPlace, number: int, depth: float) -> list[str]:
     return lines
 
 
-def _foot(plan: BedPlan, printer: Printer, page_width: float, top: float) -> list[str]:
-    """Where the front is, a bar of known length, and what the bed holds."""
-    holds = f"{_bed_words(plan)}: {_count_words(plan)}"
-    apart = f"{100 * plan.used_fraction:.0f} % covered, {length(printer.spacing)} mm between parts"
-    size = min(4.0, (page_width - 2 * SIDE) / (len(holds) * WIDTH_OF_LETTER))
-    return [
-        text(page_width / 2, top + 5.0, 4.0, "front", anchor="middle"),
-        *scale_bar(top + 10.0),
-        text(SIDE, top + 22.0, size, holds, anchor="start"),
-        text(SIDE, top + 27.5, 4.0, apart, anchor="start"),
-    ]
+def _below(plan: BedPlan, printer: Printer) -> tuple[str, str]:
+    """What the bed holds, and how closely."""
+    return (
+        f"{_bed_words(plan)}: {_count_words(plan)}",
+        f"{100 * plan.used_fraction:.0f} % covered, {length(printer.spacing)} mm between parts",
+    )
 
 
 def _rect(x: float, y: float, width: float, depth: float, look: str) -> str:

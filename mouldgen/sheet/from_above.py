@@ -10,10 +10,10 @@ from collections.abc import Sequence
 from mouldgen.markup import escaped
 
 SIDE = 6.0  # white left and right of what is drawn, at least [mm]
-HEAD = 16.0  # above it, for the title [mm]
-FOOT = 32.0  # below it, for the scale bar and what it says [mm]
 NARROWEST = 120.0  # page, so that the words under a small drawing stay legible [mm]
 SMALLEST_TEXT = 2.2  # words smaller than this cannot be read from a print, so they are left out
+LEAST_TYPE, LARGEST_TYPE = 4.0, 8.0  # under a drawing [mm]
+_WIDTHS = 32.0  # of the type across a page: on half a sheet of A4 it is 2.8 mm high
 WIDTH_OF_LETTER = 0.65  # of the height of the type, on the generous side for bold sans-serif
 DASHED = 'fill="none" stroke="black" stroke-width="0.3" stroke-dasharray="3 2"'
 _BAR = 50.0  # length of the scale bar [mm]
@@ -33,13 +33,54 @@ def opening(width: float, depth: float, *, name: str) -> str:
     )
 
 
+def type_mm(width: float) -> float:
+    """Height of the type on a page of this width [mm]: it is still read where the page is small."""
+    return min(max(LEAST_TYPE, width / _WIDTHS), LARGEST_TYPE)
+
+
+def head_mm(width: float) -> float:
+    """Height that the title takes on a page of this width [mm]."""
+    return 4.0 * type_mm(width)
+
+
 def heading(title: str, width: float) -> str:
     """The title at the head of a page of this width [mm], smaller where it is long."""
-    size = min(6.0, (width - 2 * SIDE) / max(len(title) * WIDTH_OF_LETTER, 1))
-    return text(SIDE, 10.0, size, title, anchor="start", weight="bold")
+    type_ = type_mm(width)
+    size = min(1.5 * type_, (width - 2 * SIDE) / max(len(title) * WIDTH_OF_LETTER, 1))
+    return text(SIDE, 2.5 * type_, size, title, anchor="start", weight="bold")
 
 
-def scale_bar(y: float) -> tuple[str, str]:
+def foot(sentences: Sequence[str], *, width: float, top: float) -> tuple[list[str], float]:
+    """Where the front is, a bar of known length, and sentences; and where the page ends [mm].
+
+    sentences : each begins a line.
+    width : of the page [mm].
+    top : where what is drawn ends [mm].
+    """
+    type_ = type_mm(width)
+    y = top + 5.5 * type_
+    lines = [
+        text(width / 2.0, top + 1.25 * type_, type_, "front", anchor="middle"),
+        *_scale_bar(top + 2.5 * type_, type_),
+    ]
+    for sentence in sentences:
+        for words in _wrapped(sentence, (width - 2.0 * SIDE) / (type_ * WIDTH_OF_LETTER)):
+            lines.append(text(SIDE, y, type_, words, anchor="start"))
+            y += 1.375 * type_
+    return lines, y - 0.25 * type_
+
+
+def _wrapped(sentence: str, letters: float) -> list[str]:
+    rows = [""]
+    for word in sentence.split():
+        if rows[-1] and len(rows[-1]) + 1 + len(word) > letters:
+            rows.append(word)
+        else:
+            rows[-1] = f"{rows[-1]} {word}".lstrip()
+    return rows
+
+
+def _scale_bar(y: float, size: float) -> tuple[str, str]:
     """A bar of known length at this height of the page [mm], and what it says."""
     return (
         (
@@ -47,7 +88,7 @@ def scale_bar(y: float) -> tuple[str, str]:
             f'h{length(_BAR)}M{length(SIDE + _BAR)} {length(y - 1.5)}v3" fill="none"'
             ' stroke="black" stroke-width="0.5"/>'
         ),
-        text(SIDE + _BAR / 2, y + 5.5, 4.0, f"{length(_BAR)} mm", anchor="middle"),
+        text(SIDE + _BAR / 2, y + 1.375 * size, size, f"{length(_BAR)} mm", anchor="middle"),
     )
 
 

@@ -11,19 +11,19 @@ from mouldgen.markup import escaped
 from mouldgen.packing.shapes import Disc, Polygon, RoundedRectangle
 from mouldgen.sheet.from_above import (
     DASHED,
-    FOOT,
-    HEAD,
     NARROWEST,
     SIDE,
     SMALLEST_TEXT,
     WIDTH_OF_LETTER,
     circle,
+    foot,
+    head_mm,
     heading,
     length,
     opening,
     outline,
-    scale_bar,
     text,
+    type_mm,
 )
 
 
@@ -36,12 +36,13 @@ def pot_svg(plan: PotPlan, load: PotLoad, *, title: str) -> str:
     """
     across = plan.pot.diameter
     drawn = len(load.tiers) * (across + SIDE) - SIDE
-    width, depth = max(drawn + 2.0 * SIDE, NARROWEST), HEAD + across + FOOT
+    width = max(drawn + 2.0 * SIDE, NARROWEST)
+    below, depth = foot(_below(plan, load), width=width, top=head_mm(width) + across)
     left = (width - drawn) / 2.0
     tiers = [
         line
         for index, tier in enumerate(load.tiers)
-        for line in _tier(plan, tier, left + index * (across + SIDE) + across / 2.0)
+        for line in _tier(plan, tier, left + index * (across + SIDE) + across / 2.0, width)
     ]
     return "\n".join(
         [
@@ -52,7 +53,7 @@ def pot_svg(plan: PotPlan, load: PotLoad, *, title: str) -> str:
             f'<rect width="{length(width)}" height="{length(depth)}" fill="white"/>',
             heading(title, width),
             *tiers,
-            *_foot(plan, load, width, HEAD + across),
+            *below,
             "</svg>",
             "",
         ]
@@ -86,19 +87,19 @@ def _left_words(load: PotLoad) -> str:
     return f"{length(round(load.left_mm, 1))} mm of the height are left over."
 
 
-def _tier(plan: PotPlan, tier: PotTier, middle: float) -> list[str]:
+def _tier(plan: PotPlan, tier: PotTier, middle: float, width: float) -> list[str]:
     """The wall, dashed its margin, and what stands on one tier."""
     radius, margin = plan.pot.diameter / 2.0, plan.pot.margin
-    y = HEAD + radius
+    y = head_mm(width) + radius
     lines = [circle(middle, y, radius, 'fill="none" stroke="black" stroke-width="0.8"')]
     if margin > 0:
         lines.append(circle(middle, y, radius - margin, DASHED))
     for place in tier.places:
-        lines += _place(place, middle + place.x_mm, y - place.y_mm)
+        lines += _place(place, middle + place.x_mm, y - place.y_mm, type_mm(width))
     return lines
 
 
-def _place(place: PotPlace, x: float, y: float) -> list[str]:
+def _place(place: PotPlace, x: float, y: float, type_: float) -> list[str]:
     """A mould's outline with its number; a catch mould is left white, with a C."""
     fill = "white" if place.number is None else "#eeeeee"
     look = f'fill="{fill}" stroke="black" stroke-width="0.5"'
@@ -119,14 +120,14 @@ def _place(place: PotPlace, x: float, y: float) -> list[str]:
         at = f'x="{length(x - half_x)}" y="{length(y - half_y)}"'
         lines = [f'<rect {at} {side} rx="{length(corner)}" {look}/>']
     mark = "C" if place.number is None else str(place.number)
-    size = min(9.0, 0.9 * half_y, 1.3 * half_x / (len(mark) * WIDTH_OF_LETTER))
+    size = min(2.25 * type_, 0.9 * half_y, 1.3 * half_x / (len(mark) * WIDTH_OF_LETTER))
     if size >= SMALLEST_TEXT:
         lines.append(text(x, y + 0.36 * size, size, mark, anchor="middle", weight="bold"))
     return lines
 
 
-def _foot(plan: PotPlan, load: PotLoad, width: float, top: float) -> list[str]:
-    """Which tier is which, a bar of known length, and what is left over."""
+def _below(plan: PotPlan, load: PotLoad) -> tuple[str, str]:
+    """Which tier is which, and what is left over."""
     holds = "; ".join(
         f"tier {number}, {length(round(tier.stands_mm, 1))} mm over the floor: {_what(tier)}"
         for number, tier in enumerate(load.tiers, start=1)
@@ -136,15 +137,4 @@ def _foot(plan: PotPlan, load: PotLoad, width: float, top: float) -> list[str]:
         f"{length(pot.diameter)} mm inside, {length(pot.margin)} mm to the wall,"
         f" {length(pot.spacing)} mm between moulds. {_left_words(load)}"
     )
-    room = width - 2 * SIDE
-    return [
-        text(width / 2.0, top + 5.0, 4.0, "front", anchor="middle"),
-        *scale_bar(top + 10.0),
-        *(
-            text(
-                SIDE, top + down, min(4.0, room / (len(words) * WIDTH_OF_LETTER)), words,
-                anchor="start",
-            )
-            for down, words in ((22.0, holds), (27.5, apart))
-        ),
-    ]  # fmt: skip
+    return holds, apart

@@ -102,10 +102,12 @@ class _Ground:
 
     section : what is drawn of the parts [mm].
     stops : where across the page lines from the section may come down: no text stands there.
+    inward : whether a text rather stands towards the middle.
     """
 
     section: Box
     stops: tuple[float, ...]
+    inward: bool
 
     def stops_at(self, words: Words) -> bool:
         box = words.box
@@ -118,6 +120,7 @@ def placed(
     words: Callable[[Dimension], str],
     page: Callable[[Place], Place],
     section: Box,
+    inward: bool = False,
 ) -> tuple[Placed, ...]:
     """Every dimension in a row or a column of its side.
 
@@ -125,12 +128,14 @@ def placed(
     words : the text of one.
     page : from u and z of the section to the page [mm].
     section : what is drawn of the parts, on the page [mm].
+    inward : whether a text beside its arrows rather stands towards the middle, where a broad
+        section has room for it.
 
     Raises InternalError where forty rows are not enough.
     """
     done: list[Placed] = []
     stops = [page(end)[0] for d in dimensions if d.level for end in (d.start, d.end)]
-    ground = _Ground(section, tuple(stops))
+    ground = _Ground(section, tuple(stops), inward)
     for dimension in sorted(dimensions, key=_order):
         at = page(dimension.start), page(dimension.end)
         found = [
@@ -198,7 +203,8 @@ def _in_row(
         (to_left, ((to_left.box.left, y), (right + tail, y))),
         (to_right, ((left - tail, y), (to_right.box.right, y))),
     ]
-    for written, line in pair if left + right < 2.0 * middle else pair[::-1]:
+    outer = (left + right < 2.0 * middle) != ground.inward
+    for written, line in pair if outer else pair[::-1]:
         yield Placed(dimension, written, line, extensions, outward)
 
 

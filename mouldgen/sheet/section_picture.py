@@ -37,7 +37,7 @@ if TYPE_CHECKING:
 _SCALES = (5.0, 2.0, 1.0, 0.5, 0.2, 0.1)  # enlargements and reductions of ISO 5455
 _ROOM_MM = (110.0, 165.0)  # of a page, for the parts themselves
 _EDGE = 6.0  # white round all [mm]
-_NARROWEST = 120.0  # page [mm]
+_NARROWEST, _WIDEST = 120.0, 190.0  # page, the wider as on A4 within its margins [mm]
 _ROW = 4.4  # from line to line of the words below [mm]
 _SWATCH = (6.0, 3.4)
 _TITLE = 4.6
@@ -121,24 +121,42 @@ def _words(dimension: Dimension, *, inches: bool) -> str:
 
 
 def _drawn(found: MouldSet, view: SectionView) -> _Drawing:
-    sizes, inches = sizes_of(found, view), found.answer.job.unit == "in"
+    """In the largest plain scale in which parts and lengths go onto a page.
+
+    Texts stand outside of a section where that is narrow enough, as it is read more easily.
+    """
+    sizes = sizes_of(found, view)
     (left, right), (low, high) = view.ends_mm
-    scale = next(
-        (
-            s
-            for s in _SCALES
-            if (right - left) * s <= _ROOM_MM[0] and (high - low) * s <= _ROOM_MM[1]
-        ),
-        _SCALES[-1],
+    fitting = [
+        scale
+        for scale in _SCALES
+        if (right - left) * scale <= _ROOM_MM[0] and (high - low) * scale <= _ROOM_MM[1]
+    ] or _SCALES[-1:]
+    tried = (
+        _at_scale(found, view, sizes, scale, inward=inward)
+        for scale in fitting
+        for inward in (False, True)
     )
+    for drawing in tried:
+        if drawing.box.right - drawing.box.left + 2.0 * _EDGE <= _WIDEST:
+            break
+    return drawing
+
+
+def _at_scale(
+    found: MouldSet, view: SectionView, sizes: SectionSizes, scale: float, *, inward: bool
+) -> _Drawing:
+    inches = found.answer.job.unit == "in"
+    (left, right), (low, high) = view.ends_mm
     section = Box(left * scale, -high * scale, right * scale, -low * scale)
 
     def page(place: Place) -> Place:
         return place[0] * scale, -place[1] * scale
 
     dimensions = placed(
-        sizes.shown, words=lambda d: _words(d, inches=inches), page=page, section=section
-    )
+        sizes.shown, words=lambda d: _words(d, inches=inches), page=page, section=section,
+        inward=inward,
+    )  # fmt: skip
     boxes = [section, *(one.words.box for one in dimensions)]
     boxes += [
         Box(min(a, c), min(b, d), max(a, c), max(b, d))

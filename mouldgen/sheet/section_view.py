@@ -30,6 +30,7 @@ Rings = tuple[tuple[tuple[float, float], ...], ...]
 _STEP_DEG = 5  # between the planes that a round mould may be cut in
 _CLEAN_MM = 0.05  # by which a plain wall may leave the bare cavity; a rib or a groove is deeper
 _ON_MM = 0.01  # a plane so close to an axis goes through it
+_BESIDE_MM = 0.5  # from a notch to the plane, at least
 _ROUND = 72  # corners of a piece that lies, seen from its end
 
 
@@ -96,7 +97,8 @@ def section_of(found: MouldSet) -> SectionView:
 
     A round mould is cut beside its vent grooves and ribs, where the insert reaches farthest; its
     lid is turned so that a vent is seen, if none is there.  Split moulds are cut across their
-    parting, blocks across all bores of a row, and trays across the first piece of the first pocket.
+    parting, blocks across all bores of a row, and trays across the first piece of the first pocket,
+    beside the notch that drains them.
 
     Raises NoAnswerError where no gap fits the job, so that there is no mould to cut.
     """
@@ -107,7 +109,7 @@ def section_of(found: MouldSet) -> SectionView:
         )
     parts, plan = found.parts, found.plan
     x, y = parts.places[0]
-    across = 0.0 if isinstance(plan, CupPlan) else plan.poses[0].y_mm
+    across = _across(plan, row_y=y, long_mm=found.answer.job.piece.length)
     azimuth = _azimuth(parts, plan)
     lid_azimuth = _lid_azimuth(parts, plan, azimuth)
     shifts = _shifts(found, parts, azimuth)
@@ -139,6 +141,32 @@ def _round_and_single(parts: MouldParts, plan: AnyPlan) -> bool:
     """Whether a mould may be cut in any plane through its axis."""
     one = len(parts.places) == 1 and not parts.cast
     return one and isinstance(plan, CupPlan) and not plan.size.halves
+
+
+def _across(plan: AnyPlan, *, row_y: float, long_mm: float) -> float:
+    """Where along y the plane is, from the middle of the first cell [mm].
+
+    row_y : that middle [mm].
+    long_mm : of a piece [mm].
+
+    Through the notch a tray would seem to have no wall on one side.  Beside it the insert seems to
+    float, so the plane goes through the nearest legs over the piece, if any.  A piece that stands
+    is cut through its axis all the same.
+    """
+    if isinstance(plan, CupPlan):
+        return 0.0
+    from mouldgen.mould.tray_solids import NOTCH_MM
+
+    first = plan.poses[0]
+    clear = NOTCH_MM / 2.0 + _BESIDE_MM
+    if not first.lies or abs(row_y + first.y_mm) >= clear:
+        return first.y_mm
+    legs = {(front + back) / 2.0 for _, front, _, back in plan.legs}
+    fits = [
+        y for y in sorted(legs)
+        if abs(y - first.y_mm) < long_mm / 2.0 and abs(row_y + y) >= clear
+    ]  # fmt: skip
+    return min(fits, key=lambda y: abs(y - first.y_mm), default=first.y_mm)
 
 
 def _where(parts: MouldParts, plan: AnyPlan) -> Literal["axis", "parting", "row", "pocket"]:

@@ -6,9 +6,11 @@ from functools import cache
 from typing import TYPE_CHECKING, Literal
 
 if TYPE_CHECKING:
-    from jinja2 import Template
+    from collections.abc import Callable
 
-    from mouldgen.sheet.sheet_data import SheetData
+    from jinja2 import Environment
+
+    from mouldgen.sheet.sheet_data import Part, SheetData
 
 Paper = Literal["a4", "letter"]
 
@@ -19,14 +21,29 @@ def sheet_html(data: SheetData, *, paper: Paper = "a4") -> str:
     data : what it shows.
     paper : that it is printed on.
     """
-    return _template().render(sheet=data, paper=paper)
+    return _templates().get_template("sheet.html").render(sheet=data, paper=paper)
+
+
+def part_html(part: Part, *, card: bool = False) -> str:
+    """One part as it stands in the file.
+
+    part : of a sheet.
+    card : whether it is one of its cards.
+    """
+    return _part()(part, card=card)
 
 
 @cache
-def _template() -> Template:
+def _part() -> Callable[..., str]:
+    macro: Callable[..., str] = _templates().get_template("items.html").module.part  # type: ignore[attr-defined]
+    return macro
+
+
+@cache
+def _templates() -> Environment:
     from jinja2 import Environment, PackageLoader, StrictUndefined  # late: few commands need it
 
-    found = Environment(
+    return Environment(
         loader=PackageLoader("mouldgen.sheet"),
         autoescape=True,
         undefined=StrictUndefined,
@@ -34,4 +51,3 @@ def _template() -> Template:
         lstrip_blocks=True,
         keep_trailing_newline=True,
     )
-    return found.get_template("sheet.html")

@@ -31,11 +31,12 @@ def texts(root: ET.Element) -> list[str]:
 
 
 @pytest.mark.parametrize(
-    ("printer", "size", "page"), [(SQUARE, (220, 200), (232, 248)), (ROUND, (250, 250), (262, 298))]
+    ("printer", "size", "page"), [(SQUARE, (220, 200), (232, 287)), (ROUND, (250, 250), (262, 346))]
 )
 def test_one_unit_is_one_millimetre(
-    printer: Printer, size: tuple[int, int], page: tuple[int, int]
+    printer: Printer, size: tuple[int, int], page: tuple[int, float]
 ) -> None:
+    # Four heights of the type above and eight below, the type a 32nd of its width, 8 mm at most.
     root = drawn(first_bed(printer), printer)
 
     assert root.get("width") == f"{page[0]}mm"

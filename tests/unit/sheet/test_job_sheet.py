@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import re
+import tempfile
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
@@ -14,7 +15,10 @@ import pytest
 from mouldgen.build import build_moulds
 from mouldgen.job.load import load_job
 from mouldgen.job.presets import names
+from mouldgen.job.rewrite import place_of, said_otherwise
+from mouldgen.memo import Memo
 from mouldgen.sheet.compose_sheet import sheet_data
+from mouldgen.sheet.early import early_set, early_values
 from mouldgen.sheet.sheet_data import SheetData, Told, Value
 from mouldgen.sheet.sheet_page import sheet_html
 from tests.cli_runs import mouldgen
@@ -26,10 +30,16 @@ JOBS = sorted(names("jobs"))
 
 
 @cache
+def made_of(job: str, *sets: str) -> tuple[SheetData, tuple[Value, ...]]:
+    """The sheet, and what of it was told before the slow work."""
+    loaded, memo = load_job(job, sets=sets), Memo()
+    early = tuple(early_values(early_set(loaded, memo), loaded.given))
+    found = build_moulds(loaded.job, learned=loaded.learned, given=loaded.given, memo=memo)
+    return sheet_data(found, today=TODAY, given=loaded.given), early
+
+
 def data_of(job: str, *sets: str) -> SheetData:
-    loaded = load_job(job, sets=sets)
-    found = build_moulds(loaded.job, learned=loaded.learned, given=loaded.given)
-    return sheet_data(found, today=TODAY, given=loaded.given)
+    return made_of(job, *sets)[0]
 
 
 @cache
@@ -57,6 +67,8 @@ def test_every_shipped_job_makes_a_page_that_is_whole(job: str) -> None:
     no_number_stands_outside_of_a_value(data, page)
     nothing_is_asked_of_anybody_and_nothing_runs(page)
     it_can_be_read_by_ear(page, job)
+    what_is_told_early_is_final(job)
+    every_key_is_one_of_the_job_file(data)
 
 
 def every_value_is_shown_once(data: SheetData, page: Page) -> None:
@@ -86,6 +98,20 @@ def no_number_stands_outside_of_a_value(data: SheetData, page: Page) -> None:
     ]
 
     assert outside == []
+
+
+def what_is_told_early_is_final(job: str, *sets: str) -> None:
+    data, early = made_of(job, *sets)
+    final = {value.id: value.text for value in data.values()}
+
+    assert len(early) >= 75
+    assert [(v.id, v.text) for v in early] == [(v.id, final[v.id]) for v in early]
+
+
+def every_key_is_one_of_the_job_file(data: SheetData) -> None:
+    for value in data.values():
+        if value.key:
+            assert place_of(value.key).key  # it raises for a key that there is not
 
 
 def nothing_is_asked_of_anybody_and_nothing_runs(page: Page) -> None:
@@ -225,6 +251,58 @@ def test_what_was_logged_stands_under_log_and_a_poor_file_stops_nothing(
     poor = mouldgen(*words)
     assert {value["id"] for value in poor.json["values"]} >= {"log.none"}
     assert "The sheet shows no log." in poor.err
+
+
+# ------------------------------------------------------------------ what is told before the rest
+
+
+@pytest.mark.parametrize(
+    "sets",
+    [
+        ("pour.close=60 min",),  # no gap
+        ("unit=in",),
+        ("extras.drip_tray=true",),
+        ("mould.draft=1 deg", "mould.knock_out=true"),
+    ],
+)
+def test_what_is_told_early_is_final_of_other_jobs_too(sets: tuple[str, ...]) -> None:
+    what_is_told_early_is_final(PEGS, *sets)
+
+
+def test_amounts_that_a_second_line_may_change_are_not_told_early() -> None:
+    # A bore that resin on top bridges: one pour is not enough, and the mould gets another line.
+    sets = ("pour.sequence=insert-first", "mould.gap=1 mm")
+    data, early = made_of(str(bridged()), *sets)
+    final = {value.id: value.text for value in data.values()}
+
+    assert "mould.second_ml" in final
+    what_is_told_early_is_final(str(bridged()), *sets)
+    told = {value.id for value in early}
+    assert not told & {"resin.per_mould_ml", "resin.one.a_g", "mould.filament_g", "mould.sinks_ml"}
+    assert told >= {
+        "order.castings",
+        "gap.gap_mm",
+        "mould.net_ml",
+        "resin.loss",
+        "fingerprint",
+    }
+
+
+@cache
+def bridged() -> Path:
+    """The demo with a plain rod, whose bore holds no flutes for air to leave by."""
+    text = Path("presets/jobs/boathouse-pegs.toml").read_text(encoding="utf-8")
+    for key, said in (("shape", "rod"), ("flutes", ""), ("flute_area", "")):
+        text = said_otherwise(text, f"insert.{key}", said)
+    job = Path(tempfile.mkdtemp()) / "bridged.toml"
+    job.write_text(text, encoding="utf-8")
+    return job
+
+
+def test_where_the_mould_stays_as_it_is_amounts_are_told_early() -> None:
+    told = {value.id for value in made_of("conference-pens")[1]}
+
+    assert {"resin.per_mould_ml", "resin.one.a_g", "resin.all.b_g"} <= told
 
 
 # -------------------------------------------------------------------------- what can go wrong

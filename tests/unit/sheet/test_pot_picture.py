@@ -36,12 +36,13 @@ def test_one_unit_is_one_millimetre_and_tiers_stand_side_by_side() -> None:
     plan = planned()
     root = drawn(plan)
 
-    # Two pots of 228 mm, 6 mm of white round and between them; 16 mm above and 32 below.
-    assert (root.get("width"), root.get("height")) == ("474mm", "276mm")
-    assert root.get("viewBox") == "0 0 474 276"
+    # Two pots of 228 mm, 6 mm of white round and between them; 32 mm above; below
+    # nine and three eighths heights of the type, 8 mm, as one of the sentences takes two lines.
+    assert (root.get("width"), root.get("height")) == ("474mm", "335mm")
+    assert root.get("viewBox") == "0 0 474 335"
     walls = [c for c in circles(root) if c[2] == 114.0]
     margins = [c for c in circles(root) if c[2] == 106.0]
-    assert walls == [(120.0, 130.0, 114.0), (354.0, 130.0, 114.0)]
+    assert walls == [(120.0, 146.0, 114.0), (354.0, 146.0, 114.0)]
     assert [c[:2] for c in margins] == [c[:2] for c in walls]
 
 
@@ -51,7 +52,7 @@ def test_moulds_are_where_the_plan_says_with_the_back_at_the_head() -> None:
 
     middles = (120.0, 354.0)
     expected = [
-        (middles[t] + place.x_mm, 130.0 - place.y_mm)
+        (middles[t] + place.x_mm, 146.0 - place.y_mm)
         for t, tier in enumerate(plan.loads[0].tiers)
         for place in tier.places
     ]

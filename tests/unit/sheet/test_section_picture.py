@@ -270,6 +270,8 @@ def test_lines_and_parts_are_on_the_page_at_a_plain_scale(job: str) -> None:
     x, y, scale, same = map(float, moved.groups())
     assert scale == same
     assert scale in {5.0, 2.0, 1.0, 0.5, 0.2, 0.1}
+    assert width <= 190.0  # A4 within margins of 10 mm, so that paper keeps the scale
+    assert height <= 240.0
     parts = [name for name in HATCHES if f"section-cut-{name}" in {p.get("id") for p in group}]
     for name in parts:
         (left, right), (low, high) = ends(cut(root, f"cut-{name}"))
@@ -378,6 +380,23 @@ def test_other_features_leave_texts_apart_and_numbers_true(changed: tuple[str, .
     assert all(b.left >= 0 and b.right <= width and b.foot <= height for b in boxes)
     found_sizes = sizes_of(found, section_of(found))
     assert {"gap-left", "gap-right", "wall", "floor", "lid"} <= {d.name for d in found_sizes.shown}
+
+
+@pytest.mark.parametrize("job", ["apple-toppers", "conference-pens"])
+def test_a_tray_is_cut_beside_the_notch_that_drains_it(job: str) -> None:
+    # Through the notch, one outer wall would end at the deck, and the tray would seem open there.
+    found = mould_set(job)
+    assert found.plan is not None
+    view, size = section_of(found), found.plan.size
+    (body,) = view.bodies
+    (left, right), _ = ends(body.loops)
+
+    for u in (left + size.wall_mm / 2.0, right - size.wall_mm / 2.0):
+        (_, top) = spans(body.loops, u, upright=True)[-1]
+        assert top == pytest.approx(size.rim_mm, abs=1e-3)
+    if job == "conference-pens":  # its only pocket's middle lies in line with the notch
+        assert abs(view.across) > 4.0
+        assert abs(view.across) < found.answer.job.piece.length / 2.0
 
 
 def test_a_conflict_has_no_section() -> None:
