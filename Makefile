@@ -14,10 +14,12 @@ PIP_INSTALL := -m pip install --quiet -c constraints.txt
 # The second geometry kernel's shared libraries, by their Debian names.
 HEAVY_PACKAGES := libgl1 libx11-6 libexpat1
 HEAVY_LIBRARIES := libGL.so.1 libX11.so.6 libexpat.so.1
+# The browser that the page is tried in, by its Debian name.
+BROWSER := chromium
 
 .DEFAULT_GOAL := help
 .NOTPARALLEL:
-.PHONY: help setup demo test lint format types imports unit coverage bench test-heavy errors commands wheel clean pictures gallery
+.PHONY: help setup demo page front test lint format types imports unit coverage bench test-heavy browser errors commands wheel clean pictures gallery
 
 help:  ## list the targets
 	@awk -F ':.*## ' '/^[a-z-]+:.*## / { printf "  make %-12s %s\n", $$1, $$2 }' $(MAKEFILE_LIST)
@@ -26,6 +28,16 @@ setup: $(VENV)/.ready  ## make .venv with mouldgen and its test tools
 
 demo: setup  ## build the shipped job boathouse-pegs into out/
 	$(BIN)/mouldgen demo
+
+page: setup front  ## open the page in the browser, for the jobs in out/
+	@mkdir -p out
+	@echo 'The page runs until Ctrl-C.'
+	@$(BIN)/mouldgen page --folder out || [ $$? = 130 ]
+
+front: setup  ## make the page's scripts from web/, type-checked, where they are not up to date
+	@package="$$($(BIN)/python hatch_build.py --requires)" && \
+	  { [ -z "$$package" ] || $(BIN)/python $(PIP_INSTALL) "$$package"; }
+	@$(BIN)/python hatch_build.py
 
 test: setup lint types imports unit bench  ## everything that must pass before a change lands
 
@@ -53,7 +65,9 @@ bench: setup  ## start-up and running times side by side with others; fails well
 	$(BIN)/python -m benchmarks.start_up
 	$(BIN)/python -m pytest -m bench -p no:xdist --log-cli-level=INFO
 
-test-heavy: $(HEAVY)/.ready  ## the comparisons with a second geometry kernel
+test-heavy: $(HEAVY)/.ready front browser  ## a second geometry kernel, and the page in a browser
+	cd web && export PATH="$$PATH:$(CURDIR)/$(BIN)" && \
+	  { [ -d node_modules ] || npm ci --no-audit --no-fund; } && npm run check && npm test -- --passWithNoTests
 	$(HEAVY)/bin/python -m pytest -m heavy
 
 errors: setup  ## write docs/errors.md anew from the error tree
@@ -69,15 +83,24 @@ gallery: setup  ## build the jobs of docs/gallery.md anew and write that page
 pictures: setup  ## draw the pictures in docs/ anew with the commands a reader has
 	$(BIN)/python -m docs.make_pictures
 
-wheel: setup  ## the wheel and the source archive, in dist/
+wheel: setup front  ## the wheel and the source archive, with the page, in dist/
 	$(BIN)/python -m build --no-isolation --outdir dist .
 
 clean:  ## remove what can be made again; keeps the environments and out/
 	rm -rf build dist htmlcov .coverage .coverage.* .hypothesis .import_linter_cache
+	rm -rf mouldgen/page/static
 	rm -rf .mypy_cache .pytest_cache .ruff_cache
 	find mouldgen tests benchmarks docs -name __pycache__ -type d -prune -exec rm -rf {} +
 
 # ---------------------------------------------------------------- environments
+
+browser:
+	@command -v $(BROWSER) >/dev/null || { \
+	  if [ "$$(id -u)" = 0 ] && command -v apt-get >/dev/null; then \
+	    apt-get update -qq && \
+	    DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends $(BROWSER); \
+	  else echo "$(BROWSER) is missing, so the page is not tried in a browser;" \
+	    "on Debian: apt-get install $(BROWSER)"; fi; }
 
 # Some systems ship python3 without the venv module; as root it is fetched, else we say how.
 define make_venv

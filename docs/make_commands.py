@@ -156,6 +156,18 @@ It is one file that any browser shows and prints: no script, nothing from elsewh
 Every number is that of the command which tells it alone; `--json` lists all of them by name.
 `--paper letter` prints on Letter instead of A4; `--today` takes another first day for the calendar.
 With something that must be fixed it is written all the same, says so on top, and the exit code is 1.""",
+    "page": """\
+Opens the job sheet in your browser: the same document that `mouldgen sheet` prints, its numbers editable where they stand, the mould turning in it.
+It says the address, `http://127.0.0.1:PORT/`, and runs until Ctrl-C, which ends it with exit code 130.
+Without JOB it opens the shipped job boathouse-pegs as a copy to be saved under a name of your own. Files are read and written in one folder only: that of JOB, or `--folder`.
+Without `--port` it takes the first free one from 8765 on; a port that you name and that is taken is told.
+Only this machine can open it. `--host ADDRESS` lets other devices of your network open it too, with the address that is then shown: the token in it is the only key, and nothing on the way is encrypted.""",
+    "shortcut": """\
+Puts a shortcut on the desktop that opens the page for one folder of jobs; on Linux into the list of programs too. [Installing](install.md) says what it looks like on each system.
+Without `--folder` that is `mouldgen-jobs` in your own folder, which is made where it is not there.
+It says which files it wrote. A second time it writes them anew, for another folder for instance; one that it did not make is never touched.
+`--remove` takes them away again; the jobs stay.
+It takes no rights but your own. It is tried on Linux; on Windows and macOS it is not tried yet.""",
     "dry": """\
 Reads a log of weighings, a CSV file with a line for each: piece, when, weight. [The drying log](drying.md) says how it decides.
 For each piece it says how much it lost an hour, whether it is at constant weight, when it should be, and when to weigh it again; a weight that rises is told.

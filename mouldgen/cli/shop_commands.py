@@ -108,7 +108,7 @@ def buy(
 
 
 def plan(asked: Asked, *, today: Today = None) -> Run:
-    """What is done when, when all is ready, and what would change that."""
+    """What is done when, when all is ready, what would change that."""
 
     def run() -> int:
         from mouldgen.cli.plan import show_plan
@@ -124,6 +124,9 @@ def sheet(
     paper: Annotated[
         str, typer.Option("--paper", metavar="PAPER", help="To print on: a4 or letter.")
     ] = "a4",
+    pdf: Annotated[
+        bool, typer.Option("--pdf", help="Write sheet.pdf as well; needs mouldgen[pdf].")
+    ] = False,
     today: Today = None,
     out: Out = OUT,
 ) -> Run:
@@ -132,7 +135,78 @@ def sheet(
     def run() -> int:
         from mouldgen.cli.sheet import SheetAsked, show_sheet
 
-        return show_sheet(asked.into(out), SheetAsked(paper, today=today))
+        return show_sheet(asked.into(out), SheetAsked(paper, today=today, pdf=pdf))
+
+    return run
+
+
+def shortcut(
+    folder: Annotated[
+        Path | None,
+        typer.Option(
+            "--folder", metavar="DIR", help="Of the jobs; mouldgen-jobs in your own without it."
+        ),
+    ] = None,
+    remove: Annotated[
+        bool, typer.Option("--remove", help="Take it away again; the jobs stay.")
+    ] = False,
+    verbose: Verbose = False,  # noqa: ARG001 - read where a bug is told
+) -> Run:
+    """Put a shortcut to the page on the desktop."""
+
+    def run() -> int:
+        from mouldgen.cli.shortcut import put_shortcut, remove_shortcut
+
+        if not remove:
+            return put_shortcut(folder)
+        if folder is not None:
+            from mouldgen.errors import UsageError
+
+            raise UsageError("--folder does not go with --remove: there is one shortcut")
+        return remove_shortcut()
+
+    return run
+
+
+def page(
+    job: Annotated[
+        str | None,
+        typer.Argument(metavar="JOB", help="A job file or a shipped job; the demo without."),
+    ] = None,
+    folder: Annotated[
+        Path | None,
+        typer.Option("--folder", metavar="DIR", help="Your job files; that of JOB without it."),
+    ] = None,
+    port: Annotated[
+        int | None,
+        typer.Option(
+            "--port", metavar="N", min=1, max=65_535, help="This one; else the first free."
+        ),
+    ] = None,
+    host: Annotated[
+        str,
+        typer.Option(
+            "--host", metavar="ADDRESS", help="Also for other devices: an address of this machine."
+        ),
+    ] = "127.0.0.1",
+    no_browser: Annotated[
+        bool, typer.Option("--no-browser", help="Only say the address.")
+    ] = False,
+    castings: Castings = None,
+    no_castings: NoCastings = False,
+    verbose: Verbose = False,  # noqa: ARG001 - read where a bug is told
+) -> Run:
+    """The job sheet in your browser, its numbers editable in place."""
+
+    def run() -> int:
+        from mouldgen.cli.page import PageAsked, show_page
+
+        return show_page(
+            PageAsked(
+                job, folder=folder, port=port, host=host, browser=not no_browser,
+                castings=castings, no_castings=no_castings,
+            )
+        )  # fmt: skip
 
     return run
 

@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 
 SLOW = {
-    "jinja2", "manifold3d", "numpy", "peewee", "pydantic", "rich", "scipy", "shapely", "trimesh",
+    "jinja2", "manifold3d", "numpy", "peewee", "pydantic", "rich", "scipy", "shapely", "starlette",
+    "tomlkit", "trimesh", "uvicorn",
 }  # fmt: skip
 
 ASK = """

@@ -100,6 +100,8 @@ def test_the_page_has_the_rooms_and_floors_that_are_held_to() -> None:
     rooms = {room for layer in built for room in layer} - {"errors", "finding", "markup"}
     without_a_step = {
         "cli",
+        "page",
+        "desk",
         "castings",
         "learn",
         "build",
@@ -129,3 +131,17 @@ def test_make_test_runs_the_tests_that_compare_times_alone() -> None:
     assert "bench" not in suite
     assert "-p no:xdist" in alone
     assert "-n " not in alone
+
+
+@pytest.mark.parametrize(
+    ("target", "makes_it"),
+    [("test", False), ("demo", False), ("page", True), ("wheel", True), ("test-heavy", True)],
+)
+def test_only_what_needs_the_page_makes_it(target: str, *, makes_it: bool) -> None:
+    steps = subprocess.run(
+        ["make", "--no-print-directory", "--dry-run", target],
+        cwd=ROOT, capture_output=True, check=True, text=True,
+    ).stdout  # fmt: skip
+
+    assert ("hatch_build.py" in steps) is makes_it
+    assert ("npm" in steps) is (target == "test-heavy")
