@@ -102,6 +102,7 @@ def test_the_page_has_the_rooms_and_floors_that_are_held_to() -> None:
         "cli",
         "page",
         "desk",
+        "catalogue",
         "castings",
         "learn",
         "build",
@@ -145,3 +146,9 @@ def test_only_what_needs_the_page_makes_it(target: str, *, makes_it: bool) -> No
 
     assert ("hatch_build.py" in steps) is makes_it
     assert ("npm" in steps) is (target == "test-heavy")
+
+
+def test_the_lock_of_the_page_names_versions_and_no_address() -> None:
+    text = (ROOT / "web" / "package-lock.json").read_text(encoding="utf-8")
+    assert '"three"' in text
+    assert "://" not in text
