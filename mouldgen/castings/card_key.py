@@ -1,9 +1,9 @@
 """Everything that pot cards are reckoned from, as one hash: the same hash, the same cards.
 
 Files count with all their bytes.  The program itself counts by its version and by size and age of
-its files, so that a changed program reckons anew.  A hash that differs for no good reason costs a
-second; one that is the same for no good reason would write a wrong row, so what is in doubt has
-none.
+its files, and so do the libraries that it reckons with, so that a changed program reckons anew.  A
+hash that differs for no good reason costs a second; one that is the same for no good reason would
+write a wrong row, so what is in doubt has none.
 """
 
 from __future__ import annotations
@@ -13,6 +13,7 @@ import os
 import sys
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from importlib.util import find_spec
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
     from mouldgen.castings.records import Load
 
 _PACKAGE = Path(__file__).parent.parent
+_LIBRARIES = ("manifold3d", "numpy", "pydantic")  # whose numbers and rules a card rests on
 
 
 @dataclass(frozen=True, eq=False)
@@ -77,9 +79,20 @@ def _renames(setting: str) -> bool:
 
 
 def _program() -> bytes:
-    """Version, size and age of the program."""
+    """Version, size and age of the program and of what it reckons with."""
     version = (_PACKAGE / "__init__.py").read_bytes()  # it stands in there
-    return repr((version, sys.version, sorted(_files(_PACKAGE)))).encode()
+    libraries = [_library(name) for name in _LIBRARIES]
+    return repr((version, sys.version, libraries, sorted(_files(_PACKAGE)))).encode()
+
+
+def _library(name: str) -> tuple[str, int, int]:
+    """Place, size and age of its first file; it is not loaded for that."""
+    found = find_spec(name)
+    place = None if found is None else found.origin
+    if place is None:
+        return name, 0, 0
+    about = Path(place).stat()
+    return place, about.st_size, about.st_mtime_ns
 
 
 def _files(folder: Path | str) -> Iterator[tuple[str, int, int]]:

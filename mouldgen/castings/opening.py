@@ -171,11 +171,12 @@ def _patiently(work: Callable[[], Any], wait_s: float) -> None:
 
 def _version(db: SqliteDatabase, path: Path, steps: Sequence[Step]) -> int:
     """The version of a file of ours; 0 for an empty one."""
-    version, owner = version_of(db), int(_pragma(db, "application_id"))
-    if owner != APPLICATION_ID:
-        tables = db.execute_sql("SELECT count(*) FROM sqlite_schema").fetchone()[0]
-        if owner or version or tables:
-            raise not_ours(path)
+    version = version_of(db)
+    tables = db.execute_sql("SELECT count(*) FROM sqlite_schema").fetchone()[0]
+    # Last: all of it appears at once where another process makes the file just now.
+    owner = int(_pragma(db, "application_id"))
+    if owner != APPLICATION_ID and (owner or version or tables):
+        raise not_ours(path)
     if version > len(steps):
         raise CastingsError(
             f"was made by a newer mouldgen: it is version {version}, and this one knows"

@@ -72,6 +72,8 @@ _WORDS: dict[str, Kind] = {
             "pitted",
             "pinhole",
             "pinholes",
+            "hole",
+            "holes",
         ),
         "voids",
     ),
@@ -101,6 +103,7 @@ _WORDS: dict[str, Kind] = {
     **dict.fromkeys(("worst", "largest", "biggest", "deepest"), "worst"),
     **dict.fromkeys(("each", "apiece"), "each"),
 }
+_OF_TIME = frozenset(("repair", "repairs", "repairing"))  # what minutes were spent on
 _NOT = frozenset(("no", "none", "without", "zero", "nothing"))
 _FILL = frozenset((
     "a", "an", "the", "is", "are", "was", "were", "has", "have", "had", "got", "get", "with",
@@ -223,6 +226,8 @@ def _word(tokens: Sequence[re.Match[str]], at: int) -> tuple[list[Item], int]:
         )
     if word in _PLACE or (word in _INTO_PLACE and _says_where(tokens, at)):
         return _place(tokens, at)
+    if word in _OF_TIME and _after_minutes(tokens, at):
+        return [], at + 1
     if word in _WORDS:
         return [Item(_WORDS[word], word)], at + 1
     if word in _FILL:
@@ -237,6 +242,17 @@ def _word(tokens: Sequence[re.Match[str]], at: int) -> tuple[list[Item], int]:
         allowed=_ASK,
         try_="What is no number, size, place or verdict goes into --note.",
     )
+
+
+def _after_minutes(tokens: Sequence[re.Match[str]], at: int) -> bool:
+    """``20 min of repair``: what the minutes went into, and no verdict on a casting."""
+    before = (
+        token
+        for token in reversed(tokens[:at])
+        if token.lastgroup != "skip" and token[0].casefold() not in _FILL
+    )
+    last = next(before, None)
+    return last is not None and last.lastgroup == "minutes"
 
 
 def _negated(tokens: Sequence[re.Match[str]], at: int) -> tuple[list[Item], int]:

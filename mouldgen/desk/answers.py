@@ -9,6 +9,8 @@ from dataclasses import dataclass
 
 from mouldgen import units
 from mouldgen.errors import UsageError
+from mouldgen.job.day import read_day
+from mouldgen.job.values_in_line import values_in
 from mouldgen.job.words import NAME_ALLOWED, is_name, is_reserved, nearest, printable
 
 MOST_PIECES = 10_000
@@ -60,7 +62,7 @@ def read_title(text: str) -> Title:
 
 
 def read_wanted(text: str) -> Wanted:
-    """A number of pieces, and a day behind it: ``18``, ``18 by 2026-12-18``."""
+    """Pieces, and a day behind them: ``18``, ``18 by 2026-12-18``, ``18 by 18 Dec 2026``."""
     parts = _BEFORE_DAY.split(_PIECES.sub(r"\1", text), maxsplit=1)
     return Wanted(_pieces(parts[0]), _date(parts[1]) if len(parts) > 1 and parts[1] else None)
 
@@ -75,12 +77,13 @@ def _pieces(text: str) -> int:
 
 
 def _date(text: str) -> dt.date:
-    try:
-        return dt.date.fromisoformat(text)
-    except ValueError:
+    found = read_day(text)
+    if found is None:
         raise UsageError(
-            f'"{text}" is not a date', allowed="year-month-day, such as 2026-12-18"
-        ) from None
+            f'"{text}" is not a date',
+            allowed="year-month-day, such as 2026-12-18, or 18 December 2026",
+        )
+    return found
 
 
 def read_size(text: str, *, sides: Sequence[str]) -> tuple[Measure, ...]:
@@ -103,12 +106,7 @@ def read_readings(text: str, *, nominal_mm: float) -> tuple[Measure, ...]:
 
     nominal_mm : what was said to be measured [mm].
     """
-    plain = re.fullmatch(r"((?:[0-9.]+\s+)+[0-9.]+)\s*([a-z\"]*)", text.strip(), re.IGNORECASE)
-    if plain and not re.search(r"[,;/]", text):
-        parts = plain[1].split()
-        parts[-1] += f" {plain[2]}" if plain[2] else ""
-    else:
-        parts = [part.strip() for part in re.split(r"[,;]", text) if part.strip()]
+    parts = values_in(text)
     if not parts:
         raise UsageError(f'"{text}" holds no reading', allowed="such as 29.8, 30.1, 30.0 mm")
     readings = measures(parts)
@@ -146,7 +144,7 @@ def read_choice(text: str, *, names: Sequence[str], what: str) -> str:
 
     what : is chosen, for messages.
     """
-    if re.fullmatch(r"[0-9]{1,3}", text) and 1 <= int(text) <= len(names):
+    if _in_list(text, names):
         return names[int(text) - 1]
     slug = "-".join(text.casefold().split())
     if slug in names:
@@ -159,9 +157,16 @@ def read_choice(text: str, *, names: Sequence[str], what: str) -> str:
     )
 
 
+def _in_list(text: str, names: Sequence[str]) -> bool:
+    return re.fullmatch(r"[0-9]{1,3}", text) is not None and 1 <= int(text) <= len(names)
+
+
 def read_wood(text: str, *, names: Sequence[str]) -> tuple[str, str]:
-    """The key and value of a wood: ``wood`` and its name, or ``density`` and what was typed."""
-    if re.match(r"[0-9.]", text):
+    """The key and value of a wood: ``wood`` and its name, or ``density`` and what was typed.
+
+    names : of the list that is shown, whose numbers will do.
+    """
+    if re.match(r"[0-9.]", text) and not _in_list(text, names):
         if units.density(text) <= 0.0:
             raise UsageError(f'"{text}" weighs nothing', allowed="more than 0 g/ml")
         return "density", text

@@ -9,11 +9,12 @@ from dataclasses import dataclass, field
 
 from mouldgen import units
 from mouldgen.errors import MouldgenError, UsageError
+from mouldgen.job.day import read_day
 from mouldgen.job.words import printable
 
 _MOST = 10_000
 _WHEN = 'such as "2026-11-20 18:30", or "18:30" for today'
-_CLOCK = re.compile(r"(\d{1,2}):(\d{2})")
+_CLOCK = re.compile(r"(?:(?P<day>.*\S)\s+)?(?P<hour>\d{1,2}):(?P<minute>\d{2})")
 _LONGEST_NOTE = 2000
 # A load is written down on its day, or in the week of it; a year's last digit or two is what a
 # finger misses, and in January the year itself: common practice, no source.
@@ -111,6 +112,7 @@ def read_told(said: PourSaid, *, unit: str | None, now: dt.datetime) -> Told:
 def read_when(text: str | None, *, now: dt.datetime) -> str:
     """A moment of the shop's clock, ISO 8601 with its offset; now for None.
 
+    text : ``2026-11-20 18:30``, ``20 Nov 2026 18:30``, or ``18:30`` for today.
     now : the moment, with its offset.
 
     Raises UsageError for what is none, and for one that lies ahead.
@@ -119,10 +121,12 @@ def read_when(text: str | None, *, now: dt.datetime) -> str:
         return now.isoformat(timespec="seconds")
     plain, clock = text.strip(), _CLOCK.fullmatch(text.strip())
     try:
-        if clock:
-            time = dt.time(int(clock[1]), int(clock[2]))
-            moment = dt.datetime.combine(now.date(), time)
-        elif re.fullmatch(r"\d{4}-\d{2}-\d{2}", plain):
+        said = clock["day"] if clock else plain
+        day = now.date() if said is None else read_day(said)
+        if clock and day:
+            time = dt.time(int(clock["hour"]), int(clock["minute"]))
+            moment = dt.datetime.combine(day, time)
+        elif day:
             raise UsageError("the time of day is missing", where="--when", allowed=_WHEN)
         else:
             moment = dt.datetime.fromisoformat(plain)

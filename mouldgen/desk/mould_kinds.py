@@ -7,14 +7,16 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from mouldgen.desk.answers import read_choice
+from mouldgen.desk.answers import BETWEEN, read_choice
 from mouldgen.desk.insert_kinds import Kind
 from mouldgen.errors import UsageError
 
 SEVERAL = ("block", "tray")  # families with rows and columns
 MOST_CELLS = 12
 RUBBER = "tin-cure-silicone"
-_CELLS = re.compile(r"[,;]?\s*\b([0-9]{1,3})\s*[x×*]\s*([0-9]{1,3})$", re.IGNORECASE)
+_CELLS = re.compile(
+    rf"[,;]?\s*\b([0-9]{{1,3}})\s*(?:{BETWEEN.pattern})\s*([0-9]{{1,3}})$", re.IGNORECASE
+)
 _MORE = {
     "master": ("up = 4", "cavities in one rubber mould"),
     "split": ("sets = 2", "moulds printed; each is used again"),

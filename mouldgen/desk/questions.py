@@ -27,6 +27,8 @@ from mouldgen.desk.question import Answer, Question
 from mouldgen.desk.scan_answer import SHIPPED, found_words, read_scan
 from mouldgen.errors import UsageError
 
+_NONE = ("none", "no")  # what is usual where that is nothing
+
 
 def title(folder: Path | None) -> Question[Title]:
     """What is made.
@@ -205,6 +207,7 @@ def readings(draft: Draft) -> Question[tuple[Measure, ...]] | None:
         (),
         "none; the gap then allows for inserts that differ by a few tenths",
         drawing=READINGS[of.name],
+        unknown=_NONE,
         id="readings",
     )
 
@@ -249,7 +252,14 @@ def resin() -> Question[str]:
 def colours() -> Question[tuple[Tint, ...]]:
     """Which tints."""
     text = "Which colours? Such as smoke, or smoke 70, amber 30."
-    return Question(text, read_tints, (), "none, the resin stays clear", id="colours")
+    return Question(
+        text,
+        read_tints,
+        (),
+        "none, the resin stays clear",
+        unknown=(*_NONE, "clear"),
+        id="colours",
+    )
 
 
 def _a(name: str) -> str:

@@ -130,12 +130,17 @@ class _Fields:
                 yield from self._list("colour", self.data.get("colour", []))
                 continue
             said = self.data.get(table, {})
-            other = sizes_that_do_not(self.job.insert) if table == "insert" else frozenset()
+            other = self._of_other_inserts() if table == "insert" else frozenset()
             for key in keys.fields(table):
                 if f"{table}.{key}" in keys.LISTS:
                     yield from self._list(f"{table}.{key}", said.get(key, []))
                 elif key not in other or key in said:
                     yield self._field(table, key, f"{table}.{key}", said)
+
+    def _of_other_inserts(self) -> frozenset[str]:
+        """Sizes that this insert does not have; the length of a scan is measured on it."""
+        other = sizes_that_do_not(self.job.insert)
+        return other | {"length"} if self.job.insert.shape == "scan" else other
 
     def _list(self, table: str, entries: list[dict[str, Any]]) -> Iterator[Field]:
         for number, said in enumerate(entries, 1):

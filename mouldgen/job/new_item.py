@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from decimal import Decimal
+from itertools import count
 from typing import Any
 
 from mouldgen import units
@@ -22,7 +23,7 @@ def draft_of(table: str, old: Sequence[dict[str, Any]]) -> dict[str, Any]:
     """
     if table == "colour":
         share = _share(old[-1]) if old else Decimal(1)
-        return {"name": f"colour {len(old) + 1}", "share": float(share or 1)}
+        return {"name": _free_name(old), "share": float(share or 1)}
     if not old:
         return {"shape": "rod", "at": ["0 mm", "0 mm"], "diameter": f"{_FIRST_MM:g} mm"}
     try:
@@ -54,6 +55,13 @@ def made_up(colours: Sequence[dict[str, Any]], gone: int) -> tuple[int, str]:
     if own is None or other is None:
         return heir, ""
     return heir, f"{own + other:f}"
+
+
+def _free_name(colours: Sequence[dict[str, Any]]) -> str:
+    """Such as ``colour 3`` for the third, or the next that no colour has."""
+    taken = {str(colour.get("name")) for colour in colours}
+    numbers = count(len(colours) + 1)
+    return next(name for number in numbers if (name := f"colour {number}") not in taken)
 
 
 def _share(colour: dict[str, Any]) -> Decimal | None:

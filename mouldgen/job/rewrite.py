@@ -18,7 +18,15 @@ from mouldgen.errors import InternalError, JobError
 from mouldgen.job import keys
 from mouldgen.job.new_item import draft_of, half_of_last, made_up
 from mouldgen.job.toml import parse_toml
-from mouldgen.job.toml_items import Path, document, drop_value, push_table, put_value, shown_value
+from mouldgen.job.toml_items import (
+    Path,
+    document,
+    drop_value,
+    push_table,
+    put_value,
+    shown_value,
+    text_of,
+)
 from mouldgen.job.toml_lines import drop_table, is_headed, put_table
 from mouldgen.job.typed import bare_as_before, typed
 from mouldgen.job.words import one_line
@@ -82,7 +90,7 @@ def said_otherwise(text: str, key: str, said: str) -> str:
     doc = document(text)
     order = tuple(keys.fields(place.table)) if place.table else keys.TOP
     put_value(doc, place.path, place.key, value, order=order, line_end=_line_end(text))
-    return _held(_with_line_ends(doc.as_string(), text), wanted)
+    return _held(_with_line_ends(text_of(doc, before=text), text), wanted)
 
 
 def added(text: str, key: str) -> str:
@@ -111,7 +119,7 @@ def added(text: str, key: str) -> str:
     if old and not is_headed(text, key):  # an array in one line
         doc = document(text)
         push_table(doc, Place(key, None, "").path, draft)
-        return _held(doc.as_string(), data)
+        return _held(text_of(doc, before=text), data)
     lines = [f"{name} = {shown_value(value)}" for name, value in draft.items()]
     return _held(put_table(text, key, lines, line_end=_line_end(text)), data)
 
@@ -228,11 +236,11 @@ def _without(text: str, data: Data, place: Place) -> str:
     doc = document(text)
     empty = drop_value(doc, place.path, place.key)
     if empty and place.table and is_headed(text, place.table):
-        return _dropped(doc.as_string(), wanted, place, comments=True)
+        return _dropped(text_of(doc, before=text), wanted, place, comments=True)
     if empty and place.table:
         outer, last = _taken(wanted, place.path)
         drop_value(doc, outer, last)
-    return _held(doc.as_string(), wanted)
+    return _held(text_of(doc, before=text), wanted)
 
 
 def _dropped(text: str, data: Data, place: Place, *, comments: bool) -> str:
@@ -246,7 +254,7 @@ def _dropped(text: str, data: Data, place: Place, *, comments: bool) -> str:
         return _held(drop_table(text, place.table, place.item, comments=comments), wanted)
     doc = document(text)
     drop_value(doc, outer, last)
-    return _held(doc.as_string(), wanted)
+    return _held(text_of(doc, before=text), wanted)
 
 
 def _taken(data: Data, path: Path) -> tuple[Path, str | int]:

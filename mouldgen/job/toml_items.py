@@ -12,6 +12,8 @@ if TYPE_CHECKING:
 
 Path = tuple[str | int, ...]
 
+_MARK = "\N{ZERO WIDTH NO-BREAK SPACE}"  # that some editors begin a file with
+
 
 def document(text: str) -> TOMLDocument:
     """A file as it is written, its comments and blanks included.
@@ -20,7 +22,17 @@ def document(text: str) -> TOMLDocument:
     """
     import tomlkit  # late: only an edit asks for it
 
-    return tomlkit.parse(text)
+    return tomlkit.parse(text.removeprefix(_MARK))
+
+
+def text_of(doc: TOMLDocument, *, before: str) -> str:
+    """A file as it is to be written, with the mark that it began with.
+
+    doc : of `document`, changed since.
+    before : the text that it was read from.
+    """
+    mark = _MARK if before.startswith(_MARK) else ""
+    return mark + doc.as_string()
 
 
 def shown_value(value: Any) -> str:

@@ -84,11 +84,28 @@ def drop_table(text: str, table: str, item: int | None, *, comments: bool) -> st
     start = found[own].line
     end = _above(lines, found[last].line, start) if last < len(found) else len(lines)
     kept = [line for line in lines[start:end] if comments and line.lstrip().startswith("#")]
+    if not comments and (apart := _apart(lines[start:end])):
+        return "".join([*lines[:start], *apart, *lines[end:]])
     # The blank line below it goes with it; the one above stays.
     rest = [*lines[:start], *kept, *([_end_of(lines[start])] if kept else []), *lines[end:]]
     while len(rest) > 1 and end == len(lines) and not kept and not rest[-1].strip():
         rest.pop()
     return "".join(rest)
+
+
+def _apart(table: Sequence[str]) -> Sequence[str]:
+    """Comments behind a table's last key, with a blank line between, that are not said of it.
+
+    table : its lines, header first; none is given back where there are no such comments.
+    """
+    last = max(at for at, line in enumerate(table) if _says(line))
+    blank = next((at for at in range(last + 1, len(table)) if not table[at].strip()), len(table))
+    rest = table[blank + 1 :]
+    return rest if any(line.strip() for line in rest) else ()
+
+
+def _says(line: str) -> bool:
+    return bool(line.strip()) and not line.lstrip().startswith("#")
 
 
 def _place(lines: Sequence[str], table: str) -> int:

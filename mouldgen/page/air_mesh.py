@@ -54,7 +54,7 @@ def _bars(air: AirSpace, at: Integers) -> tuple[Floats, Floats]:
 
 
 def _cubes(low: Floats, high: Floats, *, edge_mm: float) -> tuple[Floats, Floats]:
-    """Cubes of a grid that bars fill by half or more; that with the most where none is."""
+    """Cubes of a grid that bars fill by half or more; the one with the most where none is."""
     first, last = np.floor(low / edge_mm), np.floor(high / edge_mm)
     count = (last[:, 0] - first[:, 0]).astype(np.int64) + 1
     bar = np.repeat(np.arange(len(low)), count)
@@ -67,5 +67,7 @@ def _cubes(low: Floats, high: Floats, *, edge_mm: float) -> tuple[Floats, Floats
     volume = np.maximum(inside, 0.0) * np.prod((high - low)[bar, 1:], axis=1)
     cells, name = np.unique(cell, axis=0, return_inverse=True)
     filled = np.bincount(name.ravel(), weights=volume)
-    kept = cells[filled >= min(0.5 * edge_mm**3, float(filled.max()))]
+    enough = filled >= 0.5 * edge_mm**3
+    # Just one, also where air lies round the axis, as much of it in each of four cubes.
+    kept = cells[enough] if enough.any() else cells[[filled.argmax()]]
     return kept * edge_mm, (kept + 1.0) * edge_mm

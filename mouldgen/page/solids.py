@@ -151,13 +151,11 @@ def solids_of(found: MouldSet) -> Solids | None:
     return Solids(
         (
             *(
-                Shown(
-                    part.name, "body", part.assembled, ((0.0, 0.0),), _way(part.name, parts, clear)
-                )
+                Shown(part.name, "body", part.assembled, _HERE, _way(part.name, parts, clear))
                 for part in bodies
             ),
             Shown("insert", "insert", parts.insert, parts.places, (0.0, 0.0, rise)),
-            Shown("lid", "lid", lid, ((0.0, 0.0),), (0.0, 0.0, over + clear - lid.bounds[0][2])),
+            Shown("lid", "lid", lid, _HERE, (0.0, 0.0, over + clear - lid.bounds[0][2])),
         )
     )
 

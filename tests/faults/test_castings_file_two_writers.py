@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import sqlite3
 from pathlib import Path
+from types import SimpleNamespace
+from typing import Any
 
 import pytest
+from peewee import SqliteDatabase
 
 from mouldgen.castings.store import castings_file
 from mouldgen.errors import SurroundingsError
@@ -56,3 +59,28 @@ def test_one_that_does_not_let_go_is_told_and_reading_goes_on(tmp_path: Path) ->
     holder.execute("ROLLBACK")
     with castings_file(path, wait_s=0.1) as file:
         assert file.pour(load_draft(number=2)).number == 2
+
+
+@pytest.mark.parametrize("after", ["user_version", "sqlite_schema", "application_id"])
+def test_a_file_that_another_makes_while_it_is_looked_at_is_ours(
+    after: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "castings.sqlite"
+    asks = SqliteDatabase.execute_sql
+    made = []
+
+    def asked(db: SqliteDatabase, sql: str, *more: Any) -> Any:
+        found = asks(db, sql, *more)
+        if after not in sql or made:
+            return found
+        rows = found.fetchall()  # looked at before the other one is done
+        made.append(sql)
+        with castings_file(path) as other:
+            other.pour(load_draft())
+        return SimpleNamespace(fetchone=lambda: rows[0], fetchall=lambda: rows)
+
+    monkeypatch.setattr(SqliteDatabase, "execute_sql", asked)
+    with castings_file(path) as file:
+        file.pour(load_draft(number=2))
+        assert [load.number for load in file.loads()] == [1, 2]
+    assert made

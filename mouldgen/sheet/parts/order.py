@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from mouldgen.job.cells import pieces_per_blank
 from mouldgen.sheet.calendar_words import date_words
 from mouldgen.sheet.parts.shown import ml, mm, number, share
 from mouldgen.sheet.parts.work import SheetWork
-from mouldgen.sheet.plain_words import length, percent
+from mouldgen.sheet.plain_words import gap, length, percent
 from mouldgen.sheet.sheet_data import Facts, Item, Part, Pencil, Value
 
 _USED_AGAIN = ("master", "split", "tray")  # moulds of which the job may say how many there are
@@ -107,7 +108,10 @@ def _insert_rows(work: SheetWork) -> Iterator[tuple[str, tuple[Value, ...]]]:
     }  # fmt: skip
     for name, value in lengths.items():
         if value is not None:
-            yield name.replace("_", " "), (_sized(work, "insert", name, value),)
+            sized = _sized(work, "insert", name, value)
+            if name == "length" and insert.shape == "scan":  # measured on it, and not to be said
+                sized = replace(sized, key="")
+            yield name.replace("_", " "), (sized,)
     if insert.flutes is not None:
         yield "flutes", (number("insert.flutes", insert.flutes, key="insert.flutes"),)
     if insert.flute_area is not None:
@@ -125,6 +129,9 @@ def _insert_rows(work: SheetWork) -> Iterator[tuple[str, tuple[Value, ...]]]:
     if insert.moisture is not None:
         yield "moisture", (share("insert.moisture", insert.moisture, key="insert.moisture"),)
     if insert.measured:
-        # In one, as they are read and typed one after the other.
-        told = ", ".join(length(reading, inches=work.inches) for reading in insert.measured)
+        # In one, as they are read and typed one after the other; a calliper shows thousandths.
+        told = ", ".join(
+            gap(reading, inches=True) if work.inches else length(reading, inches=False)
+            for reading in insert.measured
+        )
         yield "calliper readings", (Value("insert.measured", told, key="insert.measured"),)

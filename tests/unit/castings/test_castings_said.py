@@ -37,6 +37,12 @@ UNDERSTOOD: list[tuple[str, dict[int, str]]] = [
     ("none", {}),
     ("the rest good", {}),
     ("voids in 3 and 7, 7 scrapped, 25 min", {3: "void repaired 25 min", 7: "void scrapped"}),
+    # A time says what it was spent on, and not what became of the casting named before it.
+    ("voids in 3 and 7; 7 scrapped; 25 minutes repair",
+     {3: "void repaired 25 min", 7: "void scrapped"}),
+    ("holes in 3 and 7, 7 scrapped, 25 min of repairs",
+     {3: "void repaired 25 min", 7: "void scrapped"}),
+    ("25 min, repair in 3", {3: "void repaired 25 min"}),
     ("voids in 3 and 7 and 7 scrapped", {3: "void repaired", 7: "void scrapped"}),
     ("3 has voids and 7 is scrapped", {3: "void repaired", 7: "void scrapped"}),
     ("7 had voids and was scrapped", {7: "void scrapped"}),

@@ -173,3 +173,29 @@ class TestScan:
     def test_a_name_that_no_file_has_is_refused(self, folder: Path, path: str) -> None:
         with pytest.raises(UsageError, match="is no name of a file"):
             next_question(["", "", "scan", "", "", path], folder=folder)
+
+
+@pytest.mark.parametrize("at", [2, 3, 4, 8], ids=["kind", "mould", "wood", "resin"])
+def test_the_number_of_each_choice_will_do(at: int, folder: Path) -> None:
+    before = [*FULL[:2], "rod", *FULL[3:6], "30 x 70 mm", *FULL[7:]][:at]
+    choices = asked(before, folder).choices
+
+    assert len(choices) > 2
+    for number, (name, _) in enumerate(choices, 1):
+        by_number, by_name = (
+            next_question([*before, said], folder=folder) for said in (str(number), name)
+        )
+        assert isinstance(by_number, Asked)
+        assert isinstance(by_name, Asked)
+        assert (by_number.words, by_number.usual, by_number.told) == (
+            by_name.words,
+            by_name.usual,
+            by_name.told,
+        )
+
+
+def test_none_is_no_reading_and_no_colour(folder: Path) -> None:
+    job = tomllib.loads(finished([*FULL[:7], "None", FULL[8], "none"], folder).text)
+
+    assert "measured" not in job["insert"]
+    assert "colour" not in job

@@ -196,6 +196,7 @@ def test_a_scan_has_the_keys_of_a_scan() -> None:
 
     assert {"insert.file", "insert.mend", "insert.end_down"} <= found
     assert "insert.diameter" not in found
+    assert "insert.length" not in found  # it is measured on the scan, and refused in a file
 
 
 def test_members_of_a_bundle_have_the_sizes_of_their_shape() -> None:

@@ -152,6 +152,13 @@ def test_line_ends_of_another_system_are_kept(key: str) -> None:
         assert tomllib.loads(after) == tomllib.loads(said_otherwise(PEGS, key, "3"))
 
 
+def test_the_mark_that_some_editors_begin_a_file_with_is_kept() -> None:
+    mark = "\N{ZERO WIDTH NO-BREAK SPACE}"
+    for key, said in (("piece.diameter", "27 mm"), ("pot.rating", ""), ("cost.wood", "3")):
+        assert said_otherwise(mark + PEGS, key, said) == mark + said_otherwise(PEGS, key, said)
+    assert dropped(added(mark + PEGS, "colour"), "colour.2") == mark + PEGS
+
+
 # ------------------------------------------------------------------------- lists of tables
 
 
@@ -166,6 +173,17 @@ def test_a_new_colour_halves_the_last_ones_share_and_the_job_still_holds(tmp_pat
     ]
     file = tmp_path / "three.toml"
     file.write_text(three, encoding="utf-8")
+    assert len(load_job(file).job.colour) == 3
+
+
+def test_a_new_colour_has_a_name_of_its_own(tmp_path: Path) -> None:
+    three = added(added(PEGS, "colour"), "colour")
+    again = added(dropped(three, "colour.2"), "colour")
+
+    names = [one["name"] for one in tomllib.loads(again)["colour"]]
+    assert names == ["smoke", "colour 3", "colour 4"]
+    file = tmp_path / "again.toml"
+    file.write_text(again, encoding="utf-8")
     assert len(load_job(file).job.colour) == 3
 
 
@@ -205,6 +223,22 @@ def test_a_list_that_is_written_as_an_array_stays_one() -> None:
         'format = 1\ncolour = [{name = "a", share = 0.5}, {name = "colour 2", share = 0.5}]\n'
     )
     assert tomllib.loads(dropped(added(text, "colour"), "colour.2")) == tomllib.loads(text)
+
+
+@pytest.mark.parametrize("end", ["\n", "\r\n"])
+def test_comments_that_stand_apart_from_a_table_that_goes_stay(end: str) -> None:
+    """What a new job's file keeps ready for a pot, and a line over the tables that follow."""
+    text = (
+        "[pour]\nshop = '21 C'\n\n[printer]\ncard = 'x'\n# bed = '1 mm'\n\n# [pot]\n# card = 'y'\n"
+    ).replace("\n", end)
+    ruled = ("[pot]\ncard = 'y'\n\n# --- of resin\n\n# slow\n[resin]\ncard = 'z'\n").replace(
+        "\n", end
+    )
+
+    assert dropped(text, "printer") == (
+        f"[pour]{end}shop = '21 C'{end}{end}# [pot]{end}# card = 'y'{end}"
+    )
+    assert dropped(ruled, "pot") == ruled.partition(end * 2)[2]
 
 
 def test_a_whole_table_can_go() -> None:

@@ -237,6 +237,24 @@ def test_a_large_pocket_is_told_coarser(most: int) -> None:
     assert 0.5 < share < 2.0
 
 
+def test_air_round_the_axis_is_one_cube_where_no_more_is_allowed() -> None:
+    """As much of it lies in each of the four cubes about the axis, however coarse they are."""
+    done = pocket_under_a_roof(4, 10)
+    about = replace(
+        done.air,
+        start=np.array([-4, -4]),
+        end=np.array([4, 4]),
+        row=np.array([-1, 0]),
+        layer=np.array([0, 0]),
+        origin_mm=0.0,
+    )
+    corners, faces = air_mesh(replace(done, air=about, pocket=np.array([1, 1])), 1, most_faces=12)
+
+    assert len(faces) == 12
+    assert_closed(faces)
+    assert np.isfinite(corners).all()
+
+
 def test_air_is_told_with_the_sheets_own_sentence_in_every_cell() -> None:
     done = pocket_under_a_roof(4, 10)
     found = demo_set()
