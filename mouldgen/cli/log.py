@@ -143,13 +143,19 @@ def _data(path: Path, loads: Sequence[Load]) -> dict[str, Any]:
 
 def _loads_table(loads: Sequence[Load]) -> str:
     rows = [("load", "job", "moulds", "poured", "found")]
+    with_sizes = {
+        load.job: load
+        for load in loads
+        if any(c.result is not None and c.result.worst_mm is not None for c in load.castings)
+    }
+    inches = {job for job, load in with_sizes.items() if in_inches(load, job_file_of(load, job))}
     rows += [
         (
             str(load.id),
             printable(f"{load.job}:{load.number}"),
             runs([casting.number for casting in load.castings]),
             load.poured_at[:16].replace("T", " "),
-            printable(found_words(load)),
+            printable(found_words(load, inches=load.job in inches)),
         )
         for load in loads
     ]

@@ -33,6 +33,8 @@ def show_undo(castings: Path | None, *, json: bool, quiet: bool) -> int:
         return 0
     say_wrapped(printable(f"Taken back: {undone}."))
     if not quiet:
+        if undone.startswith("the result"):
+            say_wrapped("What it had replaced, if anything, stands again.")
         say_wrapped("Once more goes further back.")
     return 0
 

@@ -122,6 +122,8 @@ def _first(told: _Told) -> str:
     due, slack = plan.due, plan.slack_days
     if due is None or slack is None:
         return text
+    if due < told.today:
+        return f"{text} Due {date_words(due)}, which is over: look whether day and year are right."
     how = "on the day" if slack == 0 else f"{count(abs(slack), 'day')} "
     how += "" if slack == 0 else ("to spare" if slack > 0 else "too late")
     return f"{text} Due {date_words(due)}: {how}."

@@ -98,6 +98,7 @@ def _say_plan(plan: PotPlan, answer: Answer, *, alone: bool, quiet: bool) -> Non
         )  # fmt: skip
     say(table(rows, right=(0,)))
     if alone:
+        say()
         one = "cavity" if job.mould.family == "master" else "mould"
         say_wrapped(
             f"Load 1 is one {one} alone: it is finished and shown before the rest is cast"

@@ -40,7 +40,7 @@ def say_quote(found: Reckoned, *, quiet: bool, verbose: bool) -> None:
         _line("Left out", "; ".join(quote.leaves_out) + ".")
         _line("Valid", f"until {quote.valid_until}; the day moves with the start.")
         if found.taken:
-            _line("Taken", "; ".join(found.taken) + ".")
+            _line("Taken", in_both("; ".join(found.taken) + ".", inches=inches))
         if verbose:
             say()
             _say_parts(quote.cost)

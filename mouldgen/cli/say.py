@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import re
 import shutil
 import sys
 from typing import Any
@@ -12,6 +13,8 @@ from mouldgen.job.words import printable
 NARROWEST = 40
 WIDEST = 100  # longer lines are hard to read
 PLAIN = 80  # where the answer does not go to a terminal
+_BEFORE_FRACTION = re.compile(r"(?<=\d) (?=\d+/\d)")
+_FIXED = "\N{NO-BREAK SPACE}"
 
 
 def set_streams() -> None:
@@ -43,20 +46,20 @@ def say_wrapped(text: str, *, first: str = "", rest: str | None = None) -> None:
 
 
 def wrapped(text: str, *, first: str = "", rest: str | None = None, columns: int = 0) -> str:
-    """A paragraph broken to lines; words are never broken.
+    """A paragraph broken to lines; neither a word nor ``3 1/2`` is ever broken.
 
     columns : to break to; 0 for the width of the terminal.
     """
     import textwrap
 
     return textwrap.fill(
-        text,
+        _BEFORE_FRACTION.sub(_FIXED, text),
         width=columns or width(),
         initial_indent=first,
         subsequent_indent=" " * len(first) if rest is None else rest,
         break_long_words=False,
         break_on_hyphens=False,
-    )
+    ).replace(_FIXED, " ")
 
 
 def width() -> int:

@@ -10,6 +10,13 @@ from mouldgen.cli.say import say, say_wrapped
 from mouldgen.errors import SurroundingsError, UsageError
 
 FOLDER = "mouldgen-jobs"  # not mouldgen: whoever fetched the project has that folder already
+_ON_DESKTOP = (
+    "It lies on the desktop and among the programs. Some desktops ask once: right-click it there"
+    " and allow it to be started."
+)
+_AMONG_PROGRAMS = (
+    "No folder of the desktop was found, so it is among the programs only: look there for mouldgen."
+)
 
 
 def put_shortcut(folder: Path | None) -> int:
@@ -35,10 +42,8 @@ def put_shortcut(folder: Path | None) -> int:
         " beside it: the page runs as long as that is open, so close it when you are done."
     )
     if sys.platform.startswith("linux"):
-        say_wrapped(
-            "You find it among the programs too. Some desktops ask once: right-click it there and"
-            " allow it to be started."
-        )
+        entries = sum(file.path.suffix == ".desktop" for file in files)
+        say_wrapped(_ON_DESKTOP if entries > 1 else _AMONG_PROGRAMS)
     return 0
 
 

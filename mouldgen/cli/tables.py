@@ -7,6 +7,8 @@ from collections.abc import Sequence
 from mouldgen.cli.say import width, wrapped
 
 BETWEEN = "  "
+_LEAST = 20  # columns in which a text is still worth breaking to lines
+_BELOW = 6  # columns by which it stands in, where it goes below its row instead
 
 
 def table(rows: Sequence[Sequence[str]], *, right: Sequence[int] = (), indent: str = "") -> str:
@@ -27,8 +29,10 @@ def table(rows: Sequence[Sequence[str]], *, right: Sequence[int] = (), indent: s
         head = indent + "".join(cell + BETWEEN for cell in cells[:last])
         tail = cells[last].rstrip()
         room = width() - len(head)
-        if len(tail) <= room or room < 20:  # in a very narrow terminal it breaks by itself
+        if len(tail) <= max(room, _LEAST) or width() < _LEAST + _BELOW + len(indent):
             lines.append((head + tail).rstrip())
-        else:
+        elif room >= _LEAST:
             lines.append(wrapped(tail, first=head))
+        else:
+            lines += [head.rstrip(), wrapped(tail, first=indent + " " * _BELOW)]
     return "\n".join(lines)

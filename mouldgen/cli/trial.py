@@ -103,7 +103,7 @@ def _answer(asked: Asked, trial: Trial, *, written: tuple[Path, ...]) -> None:
     say_wrapped(_first_sentence(trial))
     say()
     say(_ladder_table(trial))
-    if not asked.quiet:
+    if not asked.quiet and trial.made:
         say()
         _say_resin(asked, trial)
     _say_findings(asked, trial)
@@ -183,8 +183,6 @@ def _asks(bound: Bound, *, inches: bool) -> str:
 
 
 def _say_resin(asked: Asked, trial: Trial) -> None:
-    if not trial.made:
-        return
     mass = grams(trial.resin_g, digit_g=trial.job.shop.scale)
     what = "One casting of each takes" if trial.each == 1 else "All castings take"
     say_wrapped(

@@ -166,7 +166,7 @@ def _good(lesson: Lesson, length: Callable[[float], str]) -> str:
 def _seen(lesson: Lesson, length: Callable[[float], str]) -> str:
     """At which gaps, a clause; empty where the job's is among them."""
     at_mm = lesson.taught.seen_gap_mm
-    return "" if at_mm is None else f", seen at gaps around {length(at_mm)}"
+    return "" if at_mm is None else f", whose gaps count here as around {length(at_mm)}"
 
 
 def _not_at(lesson: Lesson, length: Callable[[float], str]) -> str:

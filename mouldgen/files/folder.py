@@ -35,7 +35,9 @@ def replace_folder(
         target.parent.mkdir(parents=True, exist_ok=True)
         if target.exists() and not target.is_dir():
             raise SurroundingsError(
-                "is a file where a folder should go", where=str(target), try_="Move it away."
+                "is a file where a folder should go",
+                where=str(target),
+                try_="Move it away, or give another --out folder.",
             )
         with locked(target):
             clear_leftovers(target)
@@ -63,6 +65,13 @@ def told_of(path: Path) -> Iterator[None]:
     except SurroundingsError:
         raise
     except OSError as error:
+        in_the_way = next((folder for folder in path.parents if folder.is_file()), None)
+        if in_the_way is not None:
+            raise SurroundingsError(
+                "is a file where a folder should go",
+                where=str(in_the_way),
+                try_="Move it away, or give another --out folder.",
+            ) from error
         raise SurroundingsError(
             f"cannot be written: {error.strerror or error}",
             where=str(path),

@@ -158,7 +158,8 @@ def least_gap_mm(demand: Callable[[float], float], supply: float) -> float:
     """
 
     def excess(gap: float) -> float:
-        return math.log(demand(gap) / supply)
+        asked = demand(gap) / supply
+        return math.log(asked) if asked > 0.0 else -math.inf  # of a length that is next to none
 
     largest = LARGEST_GAP_MM / 1000.0
     if not supply > 0.0 or math.isinf(supply):

@@ -46,6 +46,10 @@ class Answered(Protocol):
         """The sizes at that gap, or None in a conflict."""
 
     @property
+    def moulds(self) -> int:
+        """How many blanks to start."""
+
+    @property
     def fillings(self) -> int:
         """How often a whole mould is filled."""
 

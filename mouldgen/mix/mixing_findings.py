@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from mouldgen.mix.answered import Answered
     from mouldgen.mix.batches import Session
     from mouldgen.mix.mixing import Mixing
+    from mouldgen.mix.need import Need
     from mouldgen.size.mould_size import MouldSize
 
 MUCH = 0.25  # of what is poured, mixed for the least batch alone: more is looked at; our own choice
@@ -59,6 +60,7 @@ def findings_of(
     found += _cold(job.resin, shop_c=job.pour.shop)
     found += _window(made, job.resin)
     found += _thin(job.resin, answer, size)
+    found += _cells_over(made.need, castings=answer.moulds)
     return worst_first(found)
 
 
@@ -335,8 +337,28 @@ def _thin(resin: Resin, answer: Answered, size: MouldSize) -> Iterator[Finding]:
     yield Finding(
         "mix.thin", "mix", "note",
         f"The resin counts as {thick:.1f} mm thick and the card asks for {resin.least_depth:g} mm:"
-        " so thin it stays cool and cures slowly. Give it longer in the mould than the card says.",
+        " so thin it may stay cool and cure slowly. Give it longer in the mould than the card"
+        " says.",
         measured=thick, limit=resin.least_depth, place="[resin] least_depth",
+    )  # fmt: skip
+
+
+def _cells_over(need: Need, *, castings: int) -> Iterator[Finding]:
+    """Moulds of several cells have more of them than castings are begun, and all are filled."""
+    each = need.cavities
+    over = need.moulds * each - castings
+    if each == 1 or over <= 0:
+        return
+    moulds = (
+        f"The {need.moulds} moulds of {each} cells have" if need.moulds > 1 else "The mould has"
+    )
+    yield Finding(
+        "mix.cells", "mix", "note",
+        f"{moulds} {need.moulds * each} cells, and castings are begun for {castings} of them."
+        f" The resin is reckoned for all: cut {over} more insert{'s' * (over > 1)}, or leave"
+        f" {over} cell{'s' * (over > 1)} of the last mould empty and mix"
+        f" {over * need.per_mould_ml / each:.0f} ml less.",
+        measured=float(castings), limit=float(need.moulds * each), place="[mould] cells",
     )  # fmt: skip
 
 

@@ -72,13 +72,20 @@ def bottleneck_words(plan: Plan) -> str:
         for wait in found.waits[:_WAITS_TOLD]
     )
     on_the_way = f" The longest waits on the way to the end: {waits}." if waits else ""
+    ready = plan.ready if found.change is None else found.change.ready
+    # Nothing is added where no piece is shown first, and that may gain more than all that can be.
+    sooner = "".join(
+        f" With {one.what} it would be ready on {date_words(one.ready)}."
+        for one in plan.changes
+        if not one.adds and one.ready < ready
+    )
     if found.change is None:
-        return f"More of nothing makes it ready earlier.{on_the_way}"
-    if found.change.ready == plan.ready:
-        return f"More of nothing makes it ready on an earlier day.{on_the_way}"
+        return f"More of nothing makes it ready earlier.{sooner}{on_the_way}"
+    if ready == plan.ready:
+        return f"More of nothing makes it ready on an earlier day.{sooner}{on_the_way}"
     return (
         f"What holds it up most: with {found.change.what} it would be ready on"
-        f" {date_words(found.change.ready)}.{on_the_way}"
+        f" {date_words(ready)}.{sooner}{on_the_way}"
     )
 
 

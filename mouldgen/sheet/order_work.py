@@ -16,6 +16,8 @@ if TYPE_CHECKING:
     from mouldgen.shop.plan import Plan
     from mouldgen.shop.purchase import Purchase
 
+_TOLD_OF_MIXING = ("mix.least", "mix.cells")  # with what is bought
+
 
 @dataclass(frozen=True, eq=False)
 class Worked:
@@ -120,8 +122,8 @@ def purchase_of(
         made=poured,
         by_price=by_price,
     )
-    # What is bought for catch moulds is told with what would save it; the rest is for `resin`.
-    told = [f for f in poured.findings if f.severity == "stop" or f.id == "mix.least"]
+    # What is bought for catch moulds and for cells over is told; the rest is for `resin`.
+    told = [f for f in poured.findings if f.severity == "stop" or f.id in _TOLD_OF_MIXING]
     found = replace(found, findings=(*found.findings, *told))
     return found, outcome_of(
         job.order, castings=answer.moulds, costs=money, learned=answer.question.learned

@@ -85,6 +85,10 @@ class _Part:
         return self.whole.sizes
 
     @property
+    def moulds(self) -> int:
+        return self.whole.moulds
+
+    @property
     def question(self) -> GapQuestion:
         return self.whole.question
 

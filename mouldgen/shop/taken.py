@@ -125,7 +125,7 @@ def own_castings(learned: Learned) -> str:
 def seen_clause(learned: Learned) -> str:
     """That the castings of a yield were cast at other gaps than the job's; empty where not."""
     at_mm = learned.seen_gap_mm
-    return "" if at_mm is None else f", seen at gaps around {gap_mm(at_mm)}"
+    return "" if at_mm is None else f", whose gaps count here as around {gap_mm(at_mm)}"
 
 
 def _of_card(job: Job, learned: Learned, *, packed: bool) -> Iterator[Taken]:

@@ -19,10 +19,10 @@ def findings_of(work: SheetWork) -> tuple[Finding, ...]:
 
     of_mix = work.made.findings if work.made else ()
     of_buy = work.purchase.findings if work.purchase else ()
-    told = {finding.message: finding for finding in (*of_buy, *of_mix, *work.found.findings)}
-    return worst_first(
-        [f for f in (*work.found.findings, *of_mix, *of_buy) if told[f.message] is f]
-    )
+    told: dict[str, Finding] = {}
+    for finding in (*work.found.findings, *of_mix, *of_buy):  # buying tells some of mixing again
+        told.setdefault(finding.message, finding)
+    return worst_first(list(told.values()))
 
 
 def findings_part(work: SheetWork) -> Part:

@@ -46,7 +46,7 @@ def _rows(work: SheetWork, plan: PotPlan) -> Iterator[tuple[str, tuple[Value, ..
     yield "usable height", (_height(work, pot),)
     if pot.tiers > 1:
         yield "tiers at most", (number("pot.tiers", pot.tiers, key="pot.tiers"),)
-    yield "takes at once", (number("pot.per_load", plan.per_load),)
+    yield "takes at once", (number("pot.takes", plan.per_tier * plan.tiers),)
     yield "loads", (number("pot.loads", len(plan.loads)),)
     rating, asked = pot.rating, pressure_kpa(work.job)
     blank = "______ psi (______ bar) gauge"

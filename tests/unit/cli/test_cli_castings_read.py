@@ -149,7 +149,7 @@ def test_a_learned_yield_is_told_where_belief_was(here: Path) -> None:
     after = mouldgen("quote", job, "--quick", "--json", "--today", "2026-11-02").json
 
     # 12 castings are believed on at 0.9, and all of 28 came good.
-    basis = "from your own 28 castings, seen at gaps around 0.97 mm, and belief"
+    basis = "from your own 28 castings, whose gaps count here as around 0.97 mm, and belief"
     assert f"Learned [order] yield 0.97, {basis}." in told.words
     taken = {each["key"]: each for each in after["taken"]}
     assert taken["order.yield"]["basis"] == basis
@@ -175,11 +175,12 @@ def test_counts_name_the_castings_too(here: Path) -> None:
     seed(here / "castings.sqlite", TIGHT_AND_WIDE)
     told = mouldgen("build", job)
 
-    seen = "seen at gaps around 0.97 mm"
+    seen = "whose gaps count here as around 0.97 mm"
     assert f"97 % of castings good, from your own 28 castings, {seen}, that many" in told.words
     bought = mouldgen("buy", job, "--quick", "--set", "order.confidence=0.99")
     assert re.search(  # more castings, and the thickest insert takes up more
-        r"believed as if on 40 castings, 28 of them your own, seen at gaps around 0\.9[78] mm,",
+        r"believed as if on 40 castings, 28 of them your own, whose gaps count here as around"
+        r" 0\.9[78] mm,",
         bought.words,
     )
     in_inches = mouldgen("build", job, "--set", "unit=in").words

@@ -285,7 +285,8 @@ def test_a_result_said_again_replaces_and_undo_brings_the_first_back() -> None:
     assert "This replaces what was said of 2-5." in again.words
 
     assert mouldgen("log", "undo").words == (
-        "Taken back: the result of load 1 (boathouse-pegs:2). Once more goes further back."
+        "Taken back: the result of load 1 (boathouse-pegs:2). What it had replaced, if anything,"
+        " stands again. Once more goes further back."
     )
     assert "no voids; all good" in mouldgen("log", "list").out
     mouldgen("log", "undo")
@@ -498,6 +499,22 @@ def test_moments_are_read_as_the_clock_of_the_shop_has_them() -> None:
     assert told.replace(tzinfo=None) == dt.datetime(2026, 7, 1, 18, 30)  # noqa: DTZ001
     today = dt.datetime.fromisoformat(read_when("00:00", now=moment()))
     assert today.date() == now.astimezone().date()
+    for text in ("1 Jul 2026 18:30", "July 1, 2026 18:30", "2026-07-01T18:30:00"):
+        assert dt.datetime.fromisoformat(read_when(text, now=moment())) == told
+    early = dt.datetime.fromisoformat(read_when("2026-07-01 7:05", now=moment()))
+    assert early.replace(tzinfo=None) == dt.datetime(2026, 7, 1, 7, 5)  # noqa: DTZ001
+
+
+@pytest.mark.parametrize("text", ["2026-07-01", "20260701", "1 July 2026"])
+def test_a_day_without_its_hour_is_no_moment(text: str) -> None:
+    with pytest.raises(UsageError, match="the time of day is missing"):
+        read_when(text, now=moment())
+
+
+@pytest.mark.parametrize("text", ["noon", "someday 18:30", "2026-07-01 25:00", "1.7.2026 18:30"])
+def test_what_is_no_moment(text: str) -> None:
+    with pytest.raises(UsageError, match=r'is no moment\. Allowed: such as "2026-11-20 18:30"'):
+        read_when(text, now=moment())
 
 
 @pytest.mark.parametrize(
@@ -553,6 +570,9 @@ def test_a_job_in_inches_is_shown_its_sizes_in_inches(here: Path) -> None:
     assert inches == mouldgen("log", "show", "pegs.toml:1").out
     assert " in " not in mm
     assert "(1/16 in)" not in mouldgen("log", "result", "2", said).words
+    listed = mouldgen("log", "list").words  # each load in the units of its own job
+    assert listed.count("(2: 1.6 mm (1/16 in); 3: 2.5 mm (0.100 in))") == 1
+    assert listed.count("(2: 1.6 mm; 3: 2.5 mm)") == 1
 
 
 @pytest.mark.parametrize(

@@ -35,6 +35,17 @@ def test_the_calendar_by_day_the_table_and_what_holds_it_up():
     assert "what if ready earlier by one more printer" in run.words
     assert "What holds it up most: with Saturday worked too it would be ready on" in run.words
     assert "No days are kept for the customer's look" in run.words
+    # Of all rows the last gains most here, which adds nothing and is told beside the one that does.
+    sooner = {one["what"]: one["ready"] for one in told("--json").json["changes"]}
+    assert min(sooner, key=lambda what: sooner[what]) == "no first article"
+    day = date_words(dt.date.fromisoformat(sooner["no first article"]))
+    assert f"With no first article it would be ready on {day}." in run.words
+
+
+def test_a_due_date_that_is_over_is_asked_about():
+    run = told("--set", "order.due=2025-12-18")
+    assert run.code == 1
+    assert "Due Thu 18 Dec 2025, which is over: look whether day and year are right." in run.words
 
 
 def test_quiet_tells_the_date_alone():

@@ -168,6 +168,11 @@ def test_a_job_file_is_never_written_over() -> None:
     assert Path("pegs.toml").read_text(encoding="utf-8") == "mine"
 
 
+def test_what_was_taken_is_told_in_inches_to_who_asked_in_inches() -> None:
+    run = quote("--piece", "1 in x 3 in", "--count", "5")
+    assert "its size 29.4 mm x 86.2 mm (1.157 x 3.394 in);" in run.words  # 25.4 + 4, 76.2 + 10
+
+
 def test_a_draft_of_options_is_the_job_that_new_would_write() -> None:
     draft = told_draft(piece="1 1/4 in x 3 in", count="5", due=None, out=None)
     job = draft.load().job

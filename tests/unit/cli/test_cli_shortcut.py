@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import shlex
 import sys
 from pathlib import Path
@@ -42,6 +43,16 @@ def test_it_opens_the_page_of_a_folder_made_for_it(home: Path) -> None:
     written = [line.removeprefix("written: ") for line in run.out.splitlines()[:4]]
     assert {Path(path) for path in written} == {path for path in home.rglob("*") if path.is_file()}
     assert f"opens the page for the jobs in {jobs}." in run.words
+
+
+def test_it_says_where_it_lies(home: Path) -> None:
+    assert "It lies on the desktop and among the programs." in mouldgen("shortcut").words
+    (home / "Desktop" / "mouldgen.desktop").unlink()
+    (home / "Desktop").rmdir()
+    run = mouldgen("shortcut")
+
+    assert "so it is among the programs only" in run.words
+    assert len(re.findall(r"^written: ", run.out, re.MULTILINE)) == 3
 
 
 def test_a_second_time_it_is_another_folders(home: Path, tmp_path: Path) -> None:

@@ -28,6 +28,24 @@ def test_a_long_last_column_breaks_under_itself() -> None:
     assert " ".join(lines).split() == ["a", "why", "b", *["word"] * 30]
 
 
+def test_a_long_last_column_without_room_goes_below_its_row() -> None:
+    rows = [("a" * 70, "why"), ("b" * 70, "word " * 30), ("c" * 70, "Thu 3 Dec 08:59")]
+    lines = table(rows).splitlines()
+
+    assert lines[0] == "a" * 70 + "  why"
+    assert lines[1] == "b" * 70
+    assert {line[:6] for line in lines[2:-1]} == {" " * 6}
+    assert lines[2][6:10] == "word"
+    assert max(map(len, lines[1:-1])) <= 80
+    assert lines[-1] == "c" * 70 + "  Thu 3 Dec 08:59"  # a short one stays in its row
+
+
+def test_a_mixed_fraction_is_not_broken() -> None:
+    told = wrapped("88.9 mm (3 1/2 in)", columns=12)
+
+    assert told.splitlines() == ["88.9 mm", "(3 1/2 in)"]
+
+
 def test_a_word_is_never_broken() -> None:
     path = "folder-with-a-long-name/" * 6
 

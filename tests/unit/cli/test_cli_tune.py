@@ -283,7 +283,10 @@ def test_a_yield_that_was_seen_at_another_gap_says_at_which() -> None:
     told = mouldgen("tune", JOB)
     data = mouldgen("tune", JOB, "--json").json
 
-    assert "come good by your own 16 castings, seen at gaps around 0.88 mm, eight" in told.words
+    assert (
+        "come good by your own 16 castings, whose gaps count here as around 0.88 mm, eight"
+        in told.words
+    )
     assert data["yield"]["seen_gap_mm"] == pytest.approx(0.88, abs=0.005)
     both = mouldgen("tune", JOB, "--json", "--set", "order.fills=0.1").json["learned"]
     assert (both["yield"], both["fills"], both["seen_gap_mm"]) == (None, None, None)  # written

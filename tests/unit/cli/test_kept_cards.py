@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import importlib
 import io
 import json
 import os
@@ -328,7 +329,16 @@ def test_a_program_is_known_by_its_version_and_its_files(
     version.write_text('__version__ = "2"\n', "utf-8")
     os.utime(version, ns=(about.st_atime_ns, about.st_mtime_ns))
     seen.append(PROGRAM())
-    assert len(set(seen)) == 4
+    library = here / "reckoner_of_ours.py"
+    monkeypatch.setattr(card_key, "_LIBRARIES", ("reckoner_of_ours",))
+    monkeypatch.syspath_prepend(str(here))
+    for text in ("", "b = 1\n", "b = 20\n"):  # none yet, one, a later one
+        if text:
+            library.write_text(text, "utf-8")
+            importlib.invalidate_caches()
+        seen.append(PROGRAM())
+    assert len(set(seen)) == 7
+    assert "reckoner_of_ours" not in sys.modules
 
 
 def test_a_job_that_changes_while_it_is_reckoned_is_not_kept(

@@ -362,7 +362,13 @@ class TestMould:
 
     @pytest.mark.parametrize(
         ("typed", "pieces", "cells"),
-        [("block", 1, (1, 2)), ("block", 4, (2, 2)), ("tray", 3, (1, 3)), ("tray", 40, (1, 4))],
+        [
+            ("block", 1, (1, 2)),
+            ("block", 4, (2, 2)),
+            ("block 2 by 3", 4, (2, 3)),
+            ("tray", 3, (1, 3)),
+            ("tray", 40, (1, 4)),
+        ],
     )
     def test_its_cells_follow_the_order(
         self, typed: str, pieces: int, cells: tuple[int, int]

@@ -84,7 +84,7 @@ def test_what_cannot_be_replaced_is_told_and_leaves_no_half_file(tmp_path: Path)
 def test_a_file_where_the_folder_should_go_is_told(tmp_path: Path) -> None:
     (tmp_path / "pegs").write_bytes(b"mine")
 
-    with pytest.raises(SurroundingsError, match="cannot be written"):
+    with pytest.raises(SurroundingsError, match="pegs: is a file where a folder should go"):
         put_file(tmp_path / "pegs", "plots/gap.svg", b"x")
 
     assert (tmp_path / "pegs").read_bytes() == b"mine"

@@ -321,6 +321,19 @@ def test_a_thin_pour_is_told_by_the_cards_least_depth() -> None:
     assert "mix.thin" not in ids(coarse("resin.least_depth=4 mm"))
 
 
+def test_cells_that_no_casting_is_begun_for_are_told() -> None:
+    """Blocks of four: 16 castings fill four of them, 14 leave two cells over, also mixed for."""
+    full, short = ("order.yield=0.9", "order.pieces=12"), ("order.yield=0.9", "order.pieces=11")
+    begun = [answer_job(load_job("locker-pegs", sets=sets).job) for sets in (full, short)]
+    assert [(a.moulds, a.sizes.blanks, a.fillings) for a in begun] == [(16, 4, 4), (14, 4, 4)]
+    assert "mix.cells" not in ids(mixed("locker-pegs", *full))
+    made = mixed("locker-pegs", *short)
+    told = finding(made, "mix.cells")
+    assert (told.measured, told.limit) == (14.0, 16.0)
+    assert "cut 2 more inserts, or leave 2 cells of the last mould empty" in told.message
+    assert f"mix {made.amounts.all.poured_ml / 16 * 2:.0f} ml less" in told.message
+
+
 def test_two_rubber_moulds_fill_twice_as_many_cavities() -> None:
     one, two = (answer_job(load_job("lamp-finials", sets=[f"mould.sets={n}"]).job) for n in (1, 2))
     assert most_at_once(one, one.size, None) == 4

@@ -13,6 +13,7 @@ from typing import Any
 import pytest
 
 from mouldgen.build import build_moulds
+from mouldgen.job.fields import fields_of
 from mouldgen.job.load import load_job
 from mouldgen.job.presets import names
 from mouldgen.job.rewrite import place_of, said_otherwise
@@ -69,6 +70,7 @@ def test_every_shipped_job_makes_a_page_that_is_whole(job: str) -> None:
     it_can_be_read_by_ear(page, job)
     what_is_told_early_is_final(job)
     every_key_is_one_of_the_job_file(data)
+    every_key_may_be_said_of_this_job(data, job)
 
 
 def every_value_is_shown_once(data: SheetData, page: Page) -> None:
@@ -112,6 +114,13 @@ def every_key_is_one_of_the_job_file(data: SheetData) -> None:
     for value in data.values():
         if value.key:
             assert place_of(value.key).key  # it raises for a key that there is not
+
+
+def every_key_may_be_said_of_this_job(data: SheetData, job: str) -> None:
+    text = Path(f"presets/jobs/{job}.toml").read_text(encoding="utf-8")
+    may = {field.key for field in fields_of(load_job(job), text)}
+
+    assert {value.key for value in data.values() if value.key} <= may
 
 
 def nothing_is_asked_of_anybody_and_nothing_runs(page: Page) -> None:
