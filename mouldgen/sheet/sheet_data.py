@@ -78,6 +78,7 @@ class Grid:
     head : of its columns.
     rows : their first cell names the row.
     right : columns of numbers.
+    prose : columns of sentences, which stand under the others where the page is narrow.
     boxed : whether each row begins with a box to tick.
     """
 
@@ -86,6 +87,7 @@ class Grid:
     head: tuple[str, ...]
     rows: tuple[tuple[Cell, ...], ...]
     right: tuple[int, ...] = ()
+    prose: tuple[int, ...] = ()
     boxed: bool = False
 
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from mouldgen.page.static import STATIC
+from mouldgen.page.front import built
 from tests.browser.tab import Tab, Tabs
 from tests.page_server import PageServer, running
 
@@ -34,7 +34,7 @@ def what_is_missing() -> str:
     for module in ("playwright", "axe_playwright_python"):
         if find_spec(module) is None:
             return f"there is no {module}: pip install -e '.[test,heavy]'"
-    if not (STATIC / "index.html").exists():
+    if not built():
         return "the page is not made: python hatch_build.py"
     return ""
 
@@ -52,9 +52,7 @@ def playwright() -> Iterator[Playwright]:
 
 
 def started(playwright: Playwright, how: str) -> Browser:
-    return playwright.chromium.launch(
-        executable_path=shutil.which(BROWSER), args=[*QUIET, how]
-    )
+    return playwright.chromium.launch(executable_path=shutil.which(BROWSER), args=[*QUIET, how])
 
 
 @pytest.fixture(scope="package")
@@ -96,9 +94,7 @@ def tabs(server: PageServer, browser: Browser) -> Iterator[Tabs]:
 
 
 @pytest.fixture
-def tabs_without_webgl(
-    server: PageServer, browser_without_webgl: Browser
-) -> Iterator[Tabs]:
+def tabs_without_webgl(server: PageServer, browser_without_webgl: Browser) -> Iterator[Tabs]:
     yield from tabs_of(server, browser_without_webgl)
 
 

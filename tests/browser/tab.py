@@ -93,7 +93,8 @@ class Tab:
     def opens(self, name: str) -> Tab:
         """Open a job of the folder or a shipped one by the button that is called so."""
         self.page.locator("details.open > summary").click()
-        self.page.get_by_role("button", name=name, exact=True).click()
+        with self.page.expect_response("**/api/early"):
+            self.page.get_by_role("button", name=name, exact=True).click()
         return self.shown()
 
     # ------------------------------------------------------------------ what is there

@@ -14,10 +14,21 @@ if TYPE_CHECKING:
 pytestmark = pytest.mark.heavy
 
 NAME = "chair-spindles"
-ANSWERS = ("chair spindles", "8", 0, 0, 11, "30 mm x 110 mm", "34 mm x 120 mm",
-           "33.8, 34.1, 34.0 mm", 1, "")  # numbers: how often the arrow goes down
+ANSWERS = (
+    "chair spindles",
+    "8",
+    0,
+    0,
+    11,
+    "30 mm x 110 mm",
+    "34 mm x 120 mm",
+    "33.8, 34.1, 34.0 mm",
+    1,
+    "",
+)  # numbers: how often the arrow goes down
 HERE = """() => {
-  const one = document.activeElement, box = one.getBoundingClientRect(), style = getComputedStyle(one);
+  const one = document.activeElement, style = getComputedStyle(one);
+  const box = one.getBoundingClientRect();
   return {
     id: one.id, tag: one.localName, words: (one.textContent ?? "").trim(), value: one.value ?? "",
     name: one.getAttribute("aria-label") ?? "", seen: one.matches(":focus-visible"),

@@ -1,4 +1,4 @@
-"""From an empty page to files that print: the ten questions, the numbers, the saved job, the zip."""
+"""From an empty page to files that print: ten questions, the numbers, the saved job, the zip."""
 
 from __future__ import annotations
 

@@ -15,8 +15,10 @@ pytestmark = pytest.mark.heavy
 
 # Name and text of every value that stands in a part that is there.
 VALUES = """() => [...document.querySelectorAll("section:not([hidden]) :is(data, span)[id]")]
-  .filter(one => !one.closest("[data-ours], .screen")).map(one => [one.id, one.textContent])"""
-CONTROLS = """() => [...document.querySelectorAll("input, select, button, summary, canvas, details")]
+  .filter(one => one.checkVisibility() && !one.closest("[data-ours], .screen"))
+  .map(one => [one.id, one.textContent])"""
+CONTROLS = """() => [
+  ...document.querySelectorAll("input, select, button, summary, canvas, details")]
   .filter(one => one.checkVisibility()).map(one => one.id || one.textContent)"""
 
 
@@ -27,7 +29,9 @@ def printed(tab: Tab, paper: str) -> Pdf:
 @pytest.mark.parametrize(("paper", "mm"), [("A4", (210.0, 297.0)), ("Letter", (215.9, 279.4))])
 def test_the_page_prints_as_the_sheet(tab: Tab, paper: str, mm: tuple[float, float]) -> None:
     tab.whole()
+    tab.page.emulate_media(media="print")
     values: list[tuple[str, str]] = tab.page.evaluate(VALUES)
+    tab.page.emulate_media()
     pdf = printed(tab, paper)
 
     assert len(values) > 800
@@ -67,7 +71,8 @@ def test_print_waits_until_all_is_worked_out(tab: Tab) -> None:
     tab.whole()
     tab.page.evaluate(
         """() => { window.print = () => { window.seen = [
-             document.getElementById("progress").hidden, document.querySelectorAll("section:not([hidden]) .old").length,
+             document.getElementById("progress").hidden,
+             document.querySelectorAll("section:not([hidden]) .old").length,
              document.getElementById("order.pieces").textContent]; }; }"""
     )
     tab.say("order.pieces", "31")

@@ -1,4 +1,4 @@
-"""Two windows do not disturb each other, a reload loses nothing, and no file is lost to the other."""
+"""Two windows do not disturb each other, a reload loses nothing, no file is written over."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A browser that cannot draw in three dimensions: the sheet's own pictures, and all else as ever."""
+"""A browser that cannot draw in three dimensions: the sheet's own pictures, all else as ever."""
 
 from __future__ import annotations
 
@@ -12,7 +12,8 @@ if TYPE_CHECKING:
 pytestmark = pytest.mark.heavy
 
 STILLS = '#part-mould [data-slot="stills"] img, #part-mould figure:not(.picture) img'
-LOADED = """elements => elements.map(one => [one.complete, one.naturalWidth, one.alt.length > 20, one.src])"""
+LOADED = """elements => elements.map(
+  one => [one.complete, one.naturalWidth, one.alt.length > 20, one.src])"""
 
 
 def test_still_pictures_stand_in_for_the_mould(tabs_without_webgl: Tabs) -> None:

@@ -30,6 +30,8 @@ export class Control {
   private error: HTMLElement | null = null;
   /** What was typed and not taken yet, or refused. */
   private typed: string | null = null;
+  /** Whether the job says something of the key that the sheet could not be worked out with. */
+  private ahead = false;
   /** What the control held as a person began to change it. */
   private before = "";
 
@@ -61,6 +63,7 @@ export class Control {
   /** The job changed, or the sheet's text did. */
   update(field: Field): void {
     this.field = field;
+    this.goesAhead(false);
     this.refresh();
   }
 
@@ -82,11 +85,25 @@ export class Control {
     this.error?.remove();
     this.error = null;
     this.typed = null;
+    this.goesAhead(false);
     this.before = this.input.value;
     this.input.removeAttribute("aria-invalid");
     if (this.describedBy) this.input.setAttribute("aria-describedby", this.describedBy);
     else this.input.removeAttribute("aria-describedby");
     this.refresh();
+  }
+
+  /** The value is in the job, though another key has to follow before the sheet can show it. */
+  kept(said: string): void {
+    this.right();
+    this.field = { ...this.field, said };
+    this.goesAhead(true);
+    this.refresh();
+  }
+
+  private goesAhead(ahead: boolean): void {
+    this.ahead = ahead;
+    this.box.classList.toggle("ahead", ahead);
   }
 
   focus(): void {
@@ -100,7 +117,7 @@ export class Control {
   }
 
   private get sheetText(): string {
-    return this.shown?.textContent ?? "";
+    return this.ahead ? "" : (this.shown?.textContent ?? "");
   }
 
   /** What the control shows while nobody is in it: the sheet's words, else the job file's. */
@@ -149,9 +166,9 @@ export class Control {
 
   private listen(): void {
     this.input.addEventListener("focus", () => {
-      if (!this.describedBy) {
+      if (!this.describedBy && !this.error) {
         showHint(this.input, this.field);
-        if (!this.error && hintOf(this.field)) this.input.setAttribute("aria-describedby", "hint");
+        if (hintOf(this.field)) this.input.setAttribute("aria-describedby", "hint");
       }
       if (this.input instanceof HTMLInputElement && this.typed === null) {
         this.refresh();

@@ -1,5 +1,5 @@
 /** What a key means, beside the field that has the focus.  Escape and leaving the field hide it. */
-import { make } from "./dom";
+import { make, there } from "./dom";
 import type { Field } from "./types";
 
 const FROM: Record<string, string> = {
@@ -28,7 +28,7 @@ export function showHint(control: HTMLElement, field: Field): void {
   const words = hintOf(field);
   box.hidden = words === "";
   if (box.hidden) return;
-  if (!box.isConnected) document.body.append(box);
+  if (!box.isConnected) there("sheet").append(box); // within a landmark, where readers look for it
   box.textContent = words;
   const at = control.getBoundingClientRect();
   const left = Math.min(at.left, document.documentElement.clientWidth - box.offsetWidth - 8);

@@ -199,7 +199,8 @@ export class Job {
     try {
       const { text } = await askFor<{ text: string }>("/api/change", { text: this.state.text, ...saying.change });
       this.state.push({ text, name: this.state.name });
-      saying.control?.right();
+      if ("said" in saying.change) saying.control?.kept(saying.change.said);
+      else saying.control?.right();
       return true;
     } catch (thrown) {
       this.wrong(problemOf(thrown), saying);
@@ -226,10 +227,10 @@ export class Job {
         return;
       }
     }
-    this.sheet.old([], "as it was before the last change");
     const control = this.controls.of(problem.key);
     if (control) control.wrong(problem);
     this.watching.trouble(problem, status === 422 ? "job" : "work");
+    this.sheet.old([], "as it was before the last change");
     this.shown.drawn(() => this.mark("shown"));
   }
 

@@ -64,7 +64,7 @@ export class NewJob {
     const box = this.box;
     if (!box) return;
     const form = make("form", { novalidate: true });
-    const { field, value } = question.choices.length ? choice(question, typed) : text(question, typed, wrong !== "");
+    const { field, value } = question.choices.length ? choice(question, typed, wrong !== "") : text(question, typed, wrong !== "");
     const said = make("p", { class: "wrong", role: "alert", id: "new-wrong" });
     form.append(
       ...question.told.map((line) => make("p", {}, line)),
@@ -89,7 +89,8 @@ export class NewJob {
     });
     box.replaceChildren(make("h2", { id: "new-title" }, `A new job: question ${at}${of ? ` of ${of}` : ""}`), form);
     said.textContent = wrong;
-    form.querySelector<HTMLElement>("input:checked, input")?.focus();
+    const chosen = form.querySelector<HTMLElement>("input:checked");
+    (chosen?.id === "new-other" ? form.querySelector<HTMLElement>("#new-own") : chosen ?? form.querySelector("input"))?.focus();
   }
 
   private leave(): void {
@@ -120,24 +121,44 @@ interface Answer {
   value: () => string;
 }
 
-/** A question with a short list of answers. */
-function choice(question: Question, typed: string): Answer {
-  const chosen = typed || question.usual;
+/** Questions whose list does not say all: rows and columns of a mould, a density instead of a wood. */
+const WIDER = ["mould", "wood"];
+
+/** A question with a short list of answers: what is usual, the list, and one's own words. */
+function choice(question: Question, typed: string, refused: boolean): Answer {
+  const words = question.choices.map(([word]) => word);
+  const own = WIDER.includes(question.id)
+    ? make("input", {
+        type: "text", id: "new-own", class: "said", size: "20", autocomplete: "off",
+        "aria-label": "in your own words", value: words.includes(typed) ? "" : typed,
+        "aria-invalid": refused ? "true" : false, "aria-describedby": refused ? "new-wrong" : false,
+      })
+    : null;
+  const row = (word: string, text: string, meaning: string, id = ""): HTMLElement =>
+    make(
+      "label",
+      { class: "one" },
+      make("input", { type: "radio", name: "new-answer", value: word, id: id || false, checked: word === typed }),
+      ` ${text}`,
+      meaning && meaning !== text ? make("span", { class: "means" }, ` ${meaning}`) : "",
+    );
   const field = make(
     "fieldset",
     question.hint ? { "aria-describedby": "new-hint" } : {},
     make("legend", {}, question.words),
-    ...question.choices.map(([word, meaning], n) =>
-      make(
-        "label",
-        { class: "one" },
-        make("input", { type: "radio", name: "new-answer", value: word, checked: chosen ? word === chosen : n === 0 }),
-        ` ${word}`,
-        meaning && meaning !== word ? make("span", { class: "means" }, ` ${meaning}`) : "",
-      ),
-    ),
+    row("", "as usual", question.usual),
+    ...question.choices.map(([word, meaning]) => row(word, word, meaning)),
   );
-  return { field, value: () => field.querySelector<HTMLInputElement>("input:checked")?.value ?? "" };
+  const chosen = (): HTMLInputElement | null => field.querySelector("input:checked");
+  if (own) {
+    const last = row("\n", "in your own words", "", "new-other");
+    field.append(make("div", { class: "other" }, last, " ", own));
+    const other = last.querySelector("input")!;
+    if (own.value) other.checked = true;
+    own.addEventListener("input", () => (other.checked = true));
+  }
+  if (!chosen()) field.querySelector("input")!.checked = true;
+  return { field, value: () => (own && chosen()?.id === "new-other" ? own.value.trim() : (chosen()?.value ?? "")) };
 }
 
 /** A question that is answered in one's own words. */

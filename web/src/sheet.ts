@@ -112,7 +112,7 @@ export class Sheet {
     for (const [, section] of this.parts) {
       let some = false;
       for (const element of section.querySelectorAll("data[id], span[id]")) {
-        const is = !known.has(element.id) && !element.closest("h2, [data-ours]");
+        const is = !known.has(element.id) && !element.closest("h2, [data-ours], .wrong");
         element.classList.toggle("old", is);
         some ||= is;
       }
@@ -153,7 +153,10 @@ function busy(section: HTMLElement, why: string): void {
     words = make("p", { class: "again screen", "data-ours": true });
     section.querySelector("h2")?.after(words);
   }
-  write(words, why);
+  if (words.textContent?.startsWith(why)) return;
+  // What is wrong is said on top, which may be far away.
+  const top = there("trouble").hasChildNodes() ? [": ", make("a", { href: "#trouble" }, "what is asked for")] : [];
+  words.replaceChildren(why, ...top);
 }
 
 function fresh(section: HTMLElement): void {

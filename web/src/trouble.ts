@@ -17,8 +17,14 @@ export class Trouble {
     const text = problem?.text ?? "";
     if (text === this.shown) return;
     this.shown = text;
+    const within = this.box.contains(document.activeElement);
     this.box.replaceChildren();
-    if (!problem) return;
+    if (problem) this.tell(problem, controls, again);
+    // Who answered here goes on with what is asked for next.
+    if (within) (this.box.querySelector<HTMLElement>("input, select, button") ?? there("sheet")).focus({ preventScroll: true });
+  }
+
+  private tell(problem: Problem, controls: Controls | null, again: (() => void) | null): void {
     const what = again ? "Not everything could be worked out. " : "This job cannot be worked out as it is. ";
     this.box.append(make("p", { role: "alert" }, make("strong", {}, what), problem.text));
     if (again) this.box.append(make("p", { class: "doing" }, button("Try it again", again)));

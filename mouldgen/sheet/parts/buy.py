@@ -19,7 +19,7 @@ def buy_part(work: SheetWork) -> Part | None:
     items: list[Item] = [
         Grid(
             "To buy", ("what", "how much", "costs", "which"), tuple(_rows(work)), right=(1, 2),
-            boxed=True,
+            prose=(3,), boxed=True,
         ),
         Told(Value("buy.total", total_words(found), found.total), loud=True),
         Facts("Prices, in your own money", tuple(_prices(work))),

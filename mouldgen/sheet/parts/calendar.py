@@ -88,7 +88,7 @@ def _days(plan: Plan) -> Grid:
         )
         last = day
     head = ("day", "from", "to", "what", "how many", "waits until")
-    return Grid("Day by day", head, tuple(rows), boxed=True)
+    return Grid("Day by day", head, tuple(rows), prose=(3,), boxed=True)
 
 
 def _changes(plan: Plan) -> Grid:

@@ -76,6 +76,7 @@ def _bounds(work: SheetWork) -> Grid:
         head,
         tuple(tuple(_bound(work, at)) for at in range(len(work.gap.bounds))),
         right=(2, 3) if work.inches else (2,),
+        prose=(len(head) - 2, len(head) - 1),
     )
 
 

@@ -49,7 +49,10 @@ def _loads(work: SheetWork) -> Grid:
             )
         )
     return Grid(
-        "Logged loads", ("load", "poured", "castings", "found at the lathe", "note"), tuple(rows)
+        "Logged loads",
+        ("load", "poured", "castings", "found at the lathe", "note"),
+        tuple(rows),
+        prose=(3, 4),
     )
 
 
