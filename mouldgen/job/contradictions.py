@@ -16,6 +16,9 @@ from mouldgen.job.shop_checks import shop_objections
 from mouldgen.job.woods import wood_density
 from mouldgen.job.words import NAME_ALLOWED, is_reserved
 
+LEAST_MM = 0.1  # of what is measured over all; common practice, no source
+_OVERALL = ("length", "diameter", "width", "thickness", "small")
+
 
 def check_contradictions(job: Job, merged: Merged) -> None:
     """Raise JobError for the first pair of keys that cannot both be meant."""
@@ -27,6 +30,18 @@ def check_contradictions(job: Job, merged: Merged) -> None:
 def _name(job: Job) -> Iterator[Objection]:
     if is_reserved(job.name):
         yield "", "name", f"Windows keeps the name {job.name} for itself", NAME_ALLOWED, ""
+
+
+def _tiny(job: Job) -> Iterator[Objection]:
+    """A slip of the units: solids are made on a grid that such a size falls through."""
+    for table, sizes in (("insert", job.insert), ("piece", job.piece)):
+        for key in _OVERALL:
+            size = getattr(sizes, key, None)
+            if size is not None and size < LEAST_MM:
+                yield (
+                    table, key, f"a {key} of {size:g} mm is less than any calliper shows",
+                    f"at least {LEAST_MM:g} mm", "Look at its unit.",
+                )  # fmt: skip
 
 
 def _shape(job: Job) -> Iterator[Objection]:
@@ -191,6 +206,7 @@ def _rubber(job: Job) -> Iterator[Objection]:
 
 
 _CHECKS: tuple[Callable[[Job], Iterator[Objection]], ...] = (
-    _name, _shape, _material, _bed, _shares, _clock, _rating, _recoat, _price, _extras, _seats,
-    _draft, _shell, _mould, _release, _rubber, piece_objections, cell_objections, shop_objections,
+    _name, _tiny, _shape, _material, _bed, _shares, _clock, _rating, _recoat, _price, _extras,
+    _seats, _draft, _shell, _mould, _release, _rubber, piece_objections, cell_objections,
+    shop_objections,
 )  # fmt: skip

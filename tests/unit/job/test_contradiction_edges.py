@@ -41,3 +41,15 @@ def test_at_the_edge_it_is_refused_and_just_off_it_is_not(
     with pytest.raises(JobError, match=says):
         load_job(BARE, sets=[*ROD, *refused])
     assert load_job(BARE, sets=[*ROD, *allowed]).job is not None
+
+
+@pytest.mark.parametrize("key", ["insert.length", "insert.diameter", "piece.length"])
+def test_what_no_calliper_shows_is_a_slip_of_the_unit(key: str) -> None:
+    """A solid so flat falls through the grid that meshes are snapped to."""
+    table, _, name = key.partition(".")
+    with pytest.raises(
+        JobError, match=rf"\[{table}\] {name}: a {name} of 1e-09 mm is less than any"
+    ):
+        load_job("boathouse-pegs", sets=[f"{key}='1e-9 mm'"])
+    with pytest.raises(JobError, match=f"a {name} of 0.099 mm is less"):
+        load_job("boathouse-pegs", sets=[f"{key}='0.099 mm'"])
