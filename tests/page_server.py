@@ -19,7 +19,7 @@ from mouldgen.page.app import Served, page_app, serving, shipped_copy
 from mouldgen.page.framing import unframed
 from mouldgen.page.guard import Rules
 from mouldgen.page.inside import Bench
-from mouldgen.page.serve import LOOPBACKS, open_door
+from mouldgen.page.serve import LOOPBACKS, config_of, open_door
 from tests.demo_set import DEMO
 
 TODAY = dt.date(2026, 11, 30)
@@ -105,10 +105,7 @@ def running(folder: Path, **bench: Any) -> Iterator[PageServer]:
         folder, first=shipped_copy(DEMO), today=lambda: TODAY, bench=Bench(folder, **bench)
     )
     app = page_app(served, rules=Rules(LOOPBACKS, port=door.port))
-    config = uvicorn.Config(
-        app, log_config=None, lifespan="on", ws="none", timeout_graceful_shutdown=2
-    )
-    server = uvicorn.Server(config)
+    server = uvicorn.Server(config_of(app))
     thread = threading.Thread(target=server.run, kwargs={"sockets": [door.socket]}, daemon=True)
     thread.start()
     until = time.monotonic() + 60.0

@@ -47,10 +47,10 @@ def show_page(asked: PageAsked) -> int:
     named and is not there; SurroundingsError where no port is free.
     """
     from mouldgen.page.app import page_app, serving
+    from mouldgen.page.front import HOW_TO_BUILD, built
     from mouldgen.page.guard import Rules
     from mouldgen.page.inside import Bench
     from mouldgen.page.serve import LOOPBACKS, address, hosts_of, open_door, serve
-    from mouldgen.page.static import HOW_TO_BUILD, built
 
     _require_castings(asked)
     folder, first = _first(asked)

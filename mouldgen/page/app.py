@@ -27,11 +27,11 @@ from mouldgen.job import presets
 from mouldgen.page.asked import Asked
 from mouldgen.page.download_task import PAPERS, WHATS
 from mouldgen.page.folder import Folder, Opened
+from mouldgen.page.front import asset, index
 from mouldgen.page.guard import App, Guard, Receive, Rules, Scope, Send
 from mouldgen.page.inside import Bench, unforeseen
 from mouldgen.page.log import log_values
 from mouldgen.page.problem import problem_of, status_of
-from mouldgen.page.static import asset, index
 from mouldgen.page.worker import Worker
 from mouldgen.sheet.sheet_pdf import can_make_pdf
 
@@ -83,6 +83,7 @@ def page_app(served: Served, *, rules: Rules) -> App:
         lifespan=_lifespan(served),
         exception_handlers={HTTPException: _no_such},
     )
+    app.router.redirect_slashes = False  # an address is right or it is not
     return Guard(app, rules)
 
 

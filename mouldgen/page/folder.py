@@ -11,7 +11,8 @@ import os
 import re
 import secrets
 import threading
-from collections.abc import Iterable, Iterator
+import time
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -23,6 +24,7 @@ from mouldgen.page.problem import ConflictError, TooLargeError
 MOST_TEXT_BYTES = 256_000
 SCAN_ENDINGS = (".stl", ".3mf", ".obj", ".ply", ".off", ".glb")
 _MOST_LISTED = 200
+_LOCK_S, _LOOK_S = 5.0, 0.01
 _NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9 ()+,._-]{0,79}")
 _JOB = re.compile(rb"^\s*format\s*=", re.MULTILINE)
 _ALLOWED = "letters, digits, blanks and . - _ ( ) + ,"
@@ -98,10 +100,11 @@ class Folder:
         content = text.encode()
         if len(content) > MOST_TEXT_BYTES:
             raise _too_large(name)
-        with self._writing, _told(name):
-            if not over:
-                _require_seen(path, name, stamp)
-            _put(path, [content], over=over or bool(stamp))
+        with self._alone(), _told(name):
+            if over:
+                _put(path, [content], over=True)
+            else:
+                _put(path, [content], over=bool(stamp), may=lambda: _require_seen(path, stamp))
         return stamp_of(content)
 
     def take_scan(self, name: str, pieces: Iterable[bytes]) -> int:
@@ -114,10 +117,16 @@ class Folder:
         SurroundingsError where the system refuses.
         """
         path = self._inside(name, SCAN_ENDINGS)
-        with self._writing, _told(name):
+        with self._alone(), _told(name):
             if os.path.lexists(path):
                 raise _there_already(name)
             return _put(path, pieces, over=False)
+
+    @contextlib.contextmanager
+    def _alone(self) -> Iterator[None]:
+        """Between a look at a file and its writing no other page writes, of this server or not."""
+        with self._writing, _locked(self.path):
+            yield
 
     def _job(self, name: str) -> Path:
         path = self._inside(name, (".toml",))
@@ -186,7 +195,39 @@ def _read(path: Path, name: str) -> bytes:
     return content
 
 
-def _require_seen(path: Path, name: str, stamp: str) -> None:
+@contextlib.contextmanager
+def _locked(folder: Path) -> Iterator[None]:
+    """The folder itself is the lock, so that none lies about; where it can be none, there is none.
+
+    Raises SurroundingsError where another page holds it for seconds.
+    """
+    with contextlib.ExitStack() as held:
+        if os.name == "posix":
+            import fcntl
+
+            with contextlib.suppress(OSError):  # gone: told where it is written to
+                lock = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
+                held.callback(os.close, lock)
+                until = time.monotonic() + _LOCK_S
+                while not _taken(lambda: fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)):
+                    if time.monotonic() > until:
+                        raise SurroundingsError(
+                            "another page writes into this folder", try_="Save it once more."
+                        )
+                    time.sleep(_LOOK_S)
+        yield
+
+
+def _taken(take: Callable[[], None]) -> bool:
+    try:
+        take()
+    except BlockingIOError:
+        return False
+    return True
+
+
+def _require_seen(path: Path, stamp: str) -> None:
+    name = path.name
     if not os.path.lexists(path):
         if stamp:
             raise ConflictError(
@@ -205,8 +246,13 @@ def _require_seen(path: Path, name: str, stamp: str) -> None:
         )
 
 
-def _put(path: Path, pieces: Iterable[bytes], *, over: bool) -> int:
-    """Write beside the place and move there; without `over` never onto another file."""
+def _put(
+    path: Path, pieces: Iterable[bytes], *, over: bool, may: Callable[[], None] = lambda: None
+) -> int:
+    """Write beside the place and move there; without `over` never onto another file.
+
+    may : called when all is written and only the move is left; raises where it is not to be.
+    """
     fresh = path.with_name(f".{path.name}.{secrets.token_hex(4)}.new")
     size = 0
     try:
@@ -215,6 +261,7 @@ def _put(path: Path, pieces: Iterable[bytes], *, over: bool) -> int:
                 size += file.write(piece)
             file.flush()
             os.fsync(file.fileno())
+        may()
         if over:
             with contextlib.suppress(OSError):  # the rights that the maker gave it
                 fresh.chmod(path.stat().st_mode)
@@ -233,7 +280,9 @@ def _move_new(fresh: Path, path: Path) -> None:
     except FileExistsError:
         raise _there_already(path.name) from None
     except OSError:  # not every file system has links
-        if os.path.lexists(path):
+        try:
+            path.open("xb").close()  # takes the name, or refuses as a link would
+        except FileExistsError:
             raise _there_already(path.name) from None
         fresh.replace(path)
 

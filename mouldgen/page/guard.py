@@ -21,7 +21,6 @@ import json
 import logging
 from collections.abc import Awaitable, Callable, MutableMapping
 from dataclasses import dataclass, field
-from http.cookies import CookieError, SimpleCookie
 from typing import Any
 from urllib.parse import parse_qs
 
@@ -39,6 +38,7 @@ BODY_S = 15.0
 MOST_AT_ONCE = 64
 WAIT_S = 20.0
 SCANS_AT_ONCE = 2
+_MOST_DIGITS = 15  # of a length or a port; of thousands Python makes no number at all
 
 SCAN_PATH = "/api/scan"
 LOOKS = frozenset({"GET", "HEAD"})
@@ -175,7 +175,7 @@ class Guard:
 
     def _is_own(self, host: str) -> bool:
         name, _, port = host.rpartition(":") if ":" in host.rpartition("]")[2] else (host, "", "")
-        if port and not port.isdigit():
+        if port and not _is_count(port):
             return False
         own_port = self._rules.port in {0, int(port) if port else 80}
         return own_port and name.removeprefix("[").removesuffix("]") in self._rules.hosts
@@ -194,7 +194,7 @@ class Guard:
         token = self._rules.token
         if not token:
             return False
-        if _same(_cookie(scope, self._rules.cookie), token):
+        if any(_same(kept, token) for kept in _cookies(scope, self._rules.cookie)):
             return False
         if scope["method"] in LOOKS and scope["path"] == "/":
             given = parse_qs(scope["query_string"].decode("latin-1")).get("token", [""])
@@ -235,18 +235,23 @@ def _same(given: str, token: str) -> bool:
     return hmac.compare_digest(given.encode("utf-8", "replace"), token.encode())
 
 
+def _is_count(text: str) -> bool:
+    """Whether a text is a number as headers write them, which Python's own idea is wider than."""
+    return text.isascii() and text.isdigit() and len(text) <= _MOST_DIGITS
+
+
 def _header(scope: Scope, name: bytes) -> str | None:
     found = [value for key, value in scope["headers"] if key == name]
     return ", ".join(value.decode("latin-1") for value in found) if found else None
 
 
-def _cookie(scope: Scope, name: str) -> str:
-    jar = SimpleCookie()
-    try:
-        jar.load(_header(scope, b"cookie") or "")
-    except CookieError:
-        return ""
-    return jar[name].value if name in jar else ""
+def _cookies(scope: Scope, name: str) -> list[str]:
+    """All that a browser keeps under a name for this host.
+
+    Not read by a library: that stops at the first odd one, which another program's may be.
+    """
+    pairs = [pair.strip().partition("=") for pair in (_header(scope, b"cookie") or "").split(";")]
+    return [value for told, _, value in pairs if told == name]
 
 
 class _Body:
@@ -261,7 +266,7 @@ class _Body:
 
     def announced(self, length: str | None) -> None:
         """Refuse what says beforehand that it is too long."""
-        if length is not None and (not length.isdigit() or int(length) > self._most):
+        if length is not None and (not _is_count(length) or int(length) > self._most):
             raise Refused(413, f"this takes at most {self._most // 1000} kB")
 
     def from_now(self, seconds: float) -> None:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ParamSpec, TypeVar
 
-from mouldgen.errors import InternalError, MouldgenError, SurroundingsError
+from mouldgen.errors import InternalError, JobError, MouldgenError, SurroundingsError
 from mouldgen.memo import Memo
 
 if TYPE_CHECKING:
@@ -23,7 +23,7 @@ P = ParamSpec("P")
 R = TypeVar("R")
 
 LOG = logging.getLogger("mouldgen.page")
-MOST_BYTES = 3 * 2**30  # of address space; a set takes a tenth of it, a scan's shell a third
+MOST_BYTES = 2 * 10**9  # of address space; a set takes a sixth of it, a scan's shell a half
 KEPT = 24  # steps; a set has five, and a tab goes back and forth between a few of them
 
 
@@ -119,6 +119,9 @@ def _do(pipe: Connection, shop: Shop, number: int, task: str, values: dict[str, 
         # What is left of the memory is of no use: this process ends, and the server knows it.
         pipe.send((number, "spent", _too_much()))
         raise EOFError from None
+    except RecursionError:
+        deep = JobError("brackets or tables are nested too deeply", allowed="plain tables")
+        pipe.send((number, "problem", deep))
     except OSError as problem:
         told = f"{problem.filename}: " if problem.filename else ""
         why = f"{told}the system refused ({problem.strerror or problem})"

@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING
 from mouldgen.errors import SurroundingsError
 
 if TYPE_CHECKING:
+    from uvicorn import Config
+
     from mouldgen.page.guard import App
 
 PORT = 8765
@@ -100,6 +102,30 @@ def hosts_of(door: Door) -> frozenset[str]:
     return frozenset(own)
 
 
+def config_of(app: App) -> Config:
+    """How an application is served.
+
+    app : the guarded application.
+    """
+    import uvicorn
+
+    from mouldgen.page.line import Line
+
+    return uvicorn.Config(
+        app,
+        http=Line,
+        log_config=None,
+        log_level="warning",
+        access_log=False,
+        server_header=False,
+        proxy_headers=False,
+        lifespan="on",
+        ws="none",
+        limit_concurrency=_MOST_CONNECTIONS,
+        timeout_graceful_shutdown=_GRACE_S,
+    )
+
+
 def serve(app: App, door: Door, *, when_open: Callable[[], None]) -> None:
     """Serve until the process is told to end.
 
@@ -117,16 +143,4 @@ def serve(app: App, door: Door, *, when_open: Callable[[], None]) -> None:
             if self.started:
                 when_open()
 
-    config = uvicorn.Config(
-        app,
-        log_config=None,
-        log_level="warning",
-        access_log=False,
-        server_header=False,
-        proxy_headers=False,
-        lifespan="on",
-        ws="none",
-        limit_concurrency=_MOST_CONNECTIONS,
-        timeout_graceful_shutdown=_GRACE_S,
-    )
-    Server(config).run(sockets=[door.socket])
+    Server(config_of(app)).run(sockets=[door.socket])

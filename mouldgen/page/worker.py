@@ -41,21 +41,31 @@ class _Turn:
     lane : tasks of equal lanes overtake each other; empty for one that is never overtaken.
     begins : done when the process is free for it.
     said : what the process has answered, not yet handed on.
+    sent : whether the process knows of it.
+    over : whether the process is done with it, whatever is still to be handed on.
     """
 
     lane: str
     begins: asyncio.Future[None]
     said: asyncio.Queue[tuple[str, Any]] = field(default_factory=asyncio.Queue)
+    sent: bool = False
     over: bool = False
 
 
 @dataclass(eq=False)
 class _Life:
-    """One process from its start to its end."""
+    """One process from its start to its end.
+
+    process : itself.
+    pipe : to it.
+    ready : done when it takes tasks.
+    buried : set when it has ended and nothing of it is left open.
+    """
 
     process: SpawnProcess
     pipe: Connection
     ready: asyncio.Future[None]
+    buried: asyncio.Event = field(default_factory=asyncio.Event)
 
 
 class Worker:
@@ -99,6 +109,7 @@ class Worker:
             task.cancel()
         if self._now is not None:
             self._now.said.put_nowait(("ended", None))
+            self._done(self._now)
         await self._end()
         for turn in self._line:
             if not turn.begins.done():
@@ -126,11 +137,12 @@ class Worker:
             life = await self._ready()
             self._number += 1
             _send(life, ("do", self._number, task, dict(values)))
+            turn.sent = True
             yield self._answers(turn, asyncio.get_running_loop().time() + limit_s)
         finally:
-            if turn.over or self._life is None:
-                self._next()
-            else:  # nobody waits for it: the caller need not wait either until it has stopped
+            if not turn.sent:
+                self._done(turn)
+            elif not turn.over:  # nobody waits: the caller need not either until it has stopped
                 self._keep(asyncio.create_task(self._settle(turn)))
 
     async def _answers(self, turn: _Turn, until: float) -> AsyncIterator[Any]:
@@ -148,7 +160,6 @@ class Worker:
                 continue
             if kind == "overtaken":
                 raise overtaken()
-            turn.over = True
             if kind == "problem":
                 raise value
             if kind == "ended":
@@ -173,13 +184,21 @@ class Worker:
         try:
             await asyncio.wait_for(turn.begins, QUEUE_S)
         except BaseException as problem:
-            if self._now is turn:  # its turn came in the very moment that it was given up
-                self._next()
+            self._done(turn)  # its turn may have come in the very moment that it was given up
             if isinstance(problem, TimeoutError):
                 raise SurroundingsError(
                     "there is too much to do at the moment", try_="Try again in a little while."
                 ) from None
             raise
+
+    def _done(self, turn: _Turn) -> None:
+        """The process is done with a task.
+
+        Not the caller: one that is slow in taking its answers keeps nobody waiting.
+        """
+        turn.over = True
+        if self._now is turn:
+            self._next()
 
     def _next(self) -> None:
         """The process is free: the next in the queue begins."""
@@ -199,11 +218,11 @@ class Worker:
                 life.pipe.send(("stop", self._number))
             try:
                 async with asyncio.timeout(GRACE_S):
-                    while (await turn.said.get())[0] in {"part", "overtaken"}:
-                        pass
+                    while not turn.over:
+                        await turn.said.get()
             except TimeoutError:
                 await self._end()
-        self._next()
+        self._done(turn)
         with contextlib.suppress(MouldgenError):  # whoever comes next is told
             await self._ready()
 
@@ -217,7 +236,7 @@ class Worker:
         if self._closed:
             raise _closing()
         if self._life is not None and not self._life.process.is_alive():
-            self._life = None  # it ended while nobody was looking: no task need suffer for it
+            self._lost(self._life)  # it ended unseen: only a task that it has need suffer for it
         if self._life is None:
             self._life = await self._born()
         life = self._life
@@ -237,20 +256,34 @@ class Worker:
         process = spawn.Process(
             target=labour, args=(theirs, self._bench), name=f"mouldgen {self.name}", daemon=True
         )
-        with _deaf():
-            process.start()
-        theirs.close()  # else its end would never be seen
+        try:
+            with _deaf():
+                process.start()
+        except OSError as problem:  # no memory, or the folder that it was started in is gone
+            ours.close()
+            raise SurroundingsError(
+                f"the {self.name} process cannot be started ({problem.strerror or problem})",
+                try_="Start the page again, in a folder that is there.",
+            ) from problem
+        finally:
+            theirs.close()  # else its end would never be seen
         life = _Life(process, ours, loop.create_future())
         threading.Thread(target=self._listen, args=(life, loop), daemon=True).start()
         return life
 
     def _listen(self, life: _Life, loop: asyncio.AbstractEventLoop) -> None:
-        """Hand on what the process says; ends with it."""
-        with contextlib.suppress(RuntimeError):  # the loop is closed: nobody is left to be told
-            with contextlib.suppress(EOFError, OSError):
-                while True:
-                    loop.call_soon_threadsafe(self._heard, life, life.pipe.recv())
-            loop.call_soon_threadsafe(self._gone, life)
+        """Hand on what the process says; ends with it.
+
+        It alone closes the pipe: the number of one that is closed while it is read may be that
+        of another file by then.
+        """
+        with life.pipe, contextlib.suppress(RuntimeError):  # the loop is closed: nobody listens
+            try:
+                with contextlib.suppress(EOFError, OSError):
+                    while True:
+                        loop.call_soon_threadsafe(self._heard, life, life.pipe.recv())
+            finally:
+                loop.call_soon_threadsafe(self._gone, life)
 
     def _heard(self, life: _Life, message: tuple[int, str, Any]) -> None:
         number, kind, value = message
@@ -261,23 +294,35 @@ class Worker:
             if kind == "spent":  # it told what was wrong and ends: the next task needs another
                 self._life, kind = None, "problem"
             self._now.said.put_nowait((kind, value))
+            if kind != "part":
+                self._done(self._now)
 
     def _gone(self, life: _Life) -> None:
+        """The pipe told that the process has ended; it does so once."""
+        self._lost(life)
+        self._keep(asyncio.create_task(self._bury(life)))
+
+    async def _bury(self, life: _Life) -> None:
+        await asyncio.to_thread(life.process.join)
+        life.process.close()  # else its files stay open until the rubbish is looked through
+        life.buried.set()
+
+    def _lost(self, life: _Life) -> None:
         if not life.ready.done():
             life.ready.set_exception(_ended(self.name))
             life.ready.exception()  # who waits for it is told; else nobody need be
         if life is self._life:
             self._life = None
-            if self._now is not None:
+            if self._now is not None and self._now.sent:
                 self._now.said.put_nowait(("ended", None))
+                self._done(self._now)
 
     async def _end(self) -> None:
         life, self._life = self._life, None
         if life is None:
             return
         life.process.kill()
-        await asyncio.to_thread(life.process.join)
-        life.pipe.close()
+        await life.buried.wait()
 
 
 @contextlib.contextmanager

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 import stat
 import threading
@@ -187,6 +188,62 @@ def test_of_many_who_save_a_new_file_at_once_one_does(folder: Folder) -> None:
     (won,) = set(range(8)) - set(lost)
     assert (folder.path / "pegs.toml").read_text() == f"# {won}\n" * 1000
     assert [path.name for path in folder.path.iterdir()] == ["pegs.toml"]
+
+
+@pytest.mark.skipif(os.name != "posix", reason="no lock of folders elsewhere")
+def test_of_many_who_saw_the_same_file_one_writes_it(folder: Folder) -> None:
+    """Two pages on one folder: whoever is told that it was saved must find it there."""
+    for turn in range(20):
+        name = f"pegs{turn}.toml"
+        seen = folder.save(name, TEXT, stamp="", over=False)
+        won: list[int] = []
+        here = threading.Barrier(4)
+
+        def save(number: int, *, name: str = name, seen: str = seen) -> None:
+            here.wait()  # noqa: B023 - all are joined before the next turn
+            with contextlib.suppress(ConflictError):
+                Folder(folder.path).save(name, f"# {number}\n", stamp=seen, over=False)
+                won.append(number)  # noqa: B023
+
+        threads = [threading.Thread(target=save, args=(number,)) for number in range(4)]
+        for thread in threads:
+            thread.start()
+        for thread in threads:
+            thread.join()
+
+        (only,) = won
+        assert (folder.path / name).read_text() == f"# {only}\n"
+
+
+def test_a_file_that_is_changed_while_it_is_saved_stays(
+    folder: Folder, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    stamp = folder.save("pegs.toml", TEXT, stamp="", over=False)
+
+    def slow(descriptor: int) -> None:
+        (folder.path / "pegs.toml").write_text("# by hand\n")
+
+    monkeypatch.setattr(os, "fsync", slow)
+    with pytest.raises(ConflictError, match="changed by someone else"):
+        folder.save("pegs.toml", "# new\n", stamp=stamp, over=False)
+
+    assert {p.name: p.read_text() for p in folder.path.iterdir()} == {"pegs.toml": "# by hand\n"}
+
+
+def test_without_links_a_new_file_is_still_not_written_over(
+    folder: Folder, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def none(fresh: Path, path: Path) -> None:
+        raise OSError(95, "Operation not supported")
+
+    monkeypatch.setattr(os, "link", none)
+    folder.save("pegs.toml", TEXT, stamp="", over=False)
+    assert (folder.path / "pegs.toml").read_text() == TEXT
+
+    monkeypatch.setattr(os.path, "lexists", lambda _: False)  # it came just after the look
+    with pytest.raises(ConflictError, match="a file of this name already"):
+        folder.save("pegs.toml", "# new\n", stamp="", over=False)
+    assert {p.name: p.read_text() for p in folder.path.iterdir()} == {"pegs.toml": TEXT}
 
 
 def test_a_text_that_is_no_jobs_size_is_not_saved(folder: Folder) -> None:

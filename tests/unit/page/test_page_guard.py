@@ -56,7 +56,8 @@ def test_this_servers_names_are_let_through(host: str) -> None:
     [
         "evil.example", "evil.example:8765", "127.0.0.1.evil.example:8765", "127.0.0.1:8766",
         "127.0.0.1", "", None, "127.0.0.1:8765, evil.example", "localhost:8765@evil.example",
-        "127.0.0.1:port", "[::1", "0x7f000001:8765",
+        "127.0.0.1:port", "[::1", "0x7f000001:8765", "127.0.0.1.:8765", "127.1:8765",
+        "127.0.0.1:\xb2", f"127.0.0.1:{'8' * 5000}",  # digits to Python, or too many for it
     ],
 )  # fmt: skip
 def test_any_other_host_is_refused_with_400(host: str | None) -> None:
@@ -177,6 +178,13 @@ def test_the_cookie_is_enough_from_then_on() -> None:
         assert reply("GET", path, own, rules=AFAR).status == 200
         wrong: dict[str, str | None] = {"cookie": f"mouldgen-8765={TOKEN}x; mouldgen-1={TOKEN}"}
         assert reply("GET", path, wrong, rules=AFAR).status == 403
+
+
+def test_what_other_programs_keep_for_this_host_locks_nobody_out() -> None:
+    """Cookies are kept by host alone, so those of every other port come along (RFC 6265 8.5)."""
+    for others in ('=; [odd]; x={"a":"b"}', "\xe9=\xff", "mouldgen-8765=theirs", ";;"):
+        own: dict[str, str | None] = {"cookie": f"{others}; mouldgen-8765={TOKEN}"}
+        assert reply("GET", "/api/start", own, rules=AFAR).status == 200
 
 
 # ------------------------------------------------------------------------ bodies

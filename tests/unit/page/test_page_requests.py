@@ -11,7 +11,7 @@ import pytest
 
 from mouldgen import __version__
 from mouldgen.job.presets import find_card, names, shipped_folder
-from mouldgen.page import static
+from mouldgen.page import front
 from tests.cli_runs import mouldgen
 from tests.demo_set import DEMO
 from tests.page_server import TODAY, PageServer
@@ -26,7 +26,7 @@ KNOBS = find_card("jobs", "burl-knobs").read_text(encoding="utf-8")
 def test_the_page_is_shown_or_how_to_build_it(
     page: PageServer, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
-    monkeypatch.setattr(static, "STATIC", tmp_path)
+    monkeypatch.setattr(front, "STATIC", tmp_path)
     told = page.get("/")
     assert told.status == 503
     assert b"In a checkout: make page" in told.body
@@ -43,7 +43,10 @@ def test_the_page_is_shown_or_how_to_build_it(
     told = page.get("/assets/index-a1.js")
     assert (told.status, told.body) == (200, b"1")
     assert told.headers["content-type"] == "text/javascript; charset=utf-8"
-    for path in ("/assets/secret.js", "/assets/x.exe", "/assets/", "/secret.js", "/index.html"):
+    long = f"/assets/{'a' * 300}.js"  # than any name that the system takes
+    for path in (
+        "/assets/secret.js", "/assets/x.exe", "/assets/", "/secret.js", "/index.html", long,
+    ):  # fmt: skip
         assert page.get(path).status == 404
     for path in ("/assets/../secret.js", "/assets/%2e%2e/secret.js", "/assets/..%2fsecret.js"):
         assert page.get(path).status == 400
@@ -55,6 +58,7 @@ def test_what_there_is_not_is_told_as_a_problem(page: PageServer) -> None:
     for path in ("/api/early", "/api/save"):
         assert page.get(path).status == 405
     assert page.post("/api/start").status == 405
+    assert page.get("/api/start/").status == 404  # and not led elsewhere
 
 
 def test_the_start_tells_what_there_is(page: PageServer) -> None:
@@ -226,6 +230,12 @@ def test_an_error_says_what_the_terminal_says(page: PageServer, tmp_path: Path) 
     shown = mouldgen("gap", str(tmp_path / f"{DEMO}.toml")).err
     assert shown.split(".toml ", 1)[1].rstrip() == told["text"].split(".toml ", 1)[1]
     assert " in)" in told["text"]
+
+
+def test_a_text_that_is_nested_too_deeply_is_no_bug(page: PageServer) -> None:
+    for text in (f"a = {'[' * 9000}", f"[{'a.' * 9000}a]\nb = 1\n"):
+        told = page.post("/api/change", text=text, key="order.pieces", said="3")
+        assert (told.status, "nested too deeply" in told.problem["what"]) == (422, True)
 
 
 def test_what_is_no_toml_is_told_with_its_line(page: PageServer) -> None:

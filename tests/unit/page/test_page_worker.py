@@ -166,6 +166,89 @@ def test_slow_bodies_leave_the_page_alone(page: PageServer) -> None:
     assert time.monotonic() - begun < 10.0
 
 
+def test_who_is_slow_in_taking_its_answers_keeps_nobody_waiting(tmp_path: Path) -> None:
+    async def run() -> tuple[Any, list[Any]]:
+        worker = Worker("slow", Bench(tmp_path))
+        values = {"text": TEXT, "stills": False, "today": "2026-11-30"}
+        async with worker.work("rest", values, limit_s=60.0) as dawdling:
+            await anext(dawdling)
+            edit = {"text": TEXT, "change": {"key": "name", "said": "x"}}
+            async with worker.work("change", edit, limit_s=60.0) as answers:
+                between = [each async for each in answers]
+            rest = [each async for each in dawdling]
+        await worker.close()
+        return between[0], rest
+
+    between, rest = asyncio.run(run())
+
+    assert 'name = "x"' in between["text"]
+    assert rest[-1]["done"]["state"] == "ready"  # and loses none of them
+
+
+def test_who_leaves_while_the_process_starts_does_not_end_it(tmp_path: Path) -> None:
+    async def run() -> tuple[int | None, int | None]:
+        worker = Worker("quick", Bench(tmp_path))
+        edit = {"text": TEXT, "change": {"key": "name", "said": "x"}}
+
+        async def ask() -> None:
+            async with worker.work("change", edit, limit_s=60.0) as answers:
+                async for _ in answers:
+                    pass
+
+        leaving = asyncio.create_task(ask())
+        while worker.pid is None:
+            await asyncio.sleep(0.01)
+        first = worker.pid
+        leaving.cancel()
+        await asyncio.gather(leaving, return_exceptions=True)
+        await ask()
+        after = worker.pid
+        await worker.close()
+        return first, after
+
+    first, after = asyncio.run(run())
+
+    assert first == after
+
+
+def test_a_process_that_cannot_be_started_is_told(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def gone() -> str:
+        raise FileNotFoundError(2, "No such file or directory")
+
+    async def run() -> str:
+        worker = Worker("quick", Bench(tmp_path))
+        monkeypatch.setattr(os, "getcwd", gone)  # the folder that it was started in
+        with pytest.raises(SurroundingsError, match="process cannot be started") as told:
+            await worker.start()
+        monkeypatch.undo()
+        await worker.start()
+        await worker.close()
+        return str(told.value)
+
+    assert "in a folder that is there" in asyncio.run(run())
+
+
+@pytest.mark.skipif(not Path("/proc/self/fd").is_dir(), reason="open files are not listed here")
+def test_a_process_that_ended_leaves_no_file_open(tmp_path: Path) -> None:
+    async def run() -> list[int]:
+        worker, counts = Worker("quick", Bench(tmp_path)), []
+        for _ in range(3):
+            await worker.start()
+            counts.append(len(list(Path("/proc/self/fd").iterdir())))
+            assert worker.pid is not None
+            os.kill(worker.pid, signal.SIGKILL)
+            while worker.pid is not None:
+                await asyncio.sleep(0.01)
+        await worker.close()
+        return counts
+
+    first, second, third = asyncio.run(run())
+
+    assert third <= second <= first
+
+
 def test_two_hundred_equal_prices_make_no_solid(page: PageServer) -> None:
     known = page.post("/api/early", text=TEXT).head["solids"]["key"]
     made = [

@@ -21,13 +21,11 @@ _KINDS = {
     ".txt": "text/plain; charset=utf-8",
     ".woff2": "font/woff2",
 }
-_NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]*")
+_NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,99}")  # longer ones some systems refuse
 HOW_TO_BUILD = (
     "The page is not built yet. In a checkout: make page, which fetches what that takes; a wheel"
     " carries the page in it."
 )
-
-
 _BARE = "<!doctype html><html lang=en-GB><title>mouldgen</title><h1>mouldgen</h1><p>{told}</p>"
 
 
