@@ -91,7 +91,7 @@ def make_and_pour(answer: Answer, size: MouldSize, *, letter: str, memo: Memo) -
 
 
 def make_first(
-    answer: Answer, size: MouldSize, *, letter: str = "", memo: Memo
+    answer: Answer, size: MouldSize, *, letter: str = "", memo: Memo, coarse_mm: float = 0.0
 ) -> tuple[AnyPlan, MouldParts]:
     """The moulds before anything is poured into them: they may get a second line after it.
 
@@ -99,10 +99,11 @@ def make_first(
     size : the sizes at the gap that was chosen.
     letter : of a trial's rung, written before the mould's id; empty for none.
     memo : the caller's store of steps.
+    coarse_mm : chord tolerance of a picture, where the job's own is finer [mm].
 
     Raises JobError where there is no room for a feature that is asked for.
     """
-    plan = _plan(answer, size, letter)
+    plan = _plan(answer, size, letter, coarse_mm)
     return plan, _parts(answer, plan, memo)
 
 
@@ -140,15 +141,16 @@ def pour_into(parts: MouldParts, plan: AnyPlan) -> Tried:
     )
 
 
-def _plan(answer: Answer, size: MouldSize, letter: str) -> AnyPlan:
+def _plan(answer: Answer, size: MouldSize, letter: str, coarse_mm: float) -> AnyPlan:
     job = answer.job
+    # What is lettered tells the mould, not the picture of it: of the job's own chord.
     shaping = (answer.sizes, size.gap_mm, job.mould, job.printer)
     more = {"spread": fills_evenly(job.insert)} if answer.sizes.lies else {}
     plan: AnyPlan = family_of(job.mould.family).plan(
         answer.sizes,
         size,
         slide_mm=max(answer.gap.take_up_mm, 0.0) + job.printer.clearance,
-        mould=job.mould,
+        mould=job.mould.model_copy(update={"chord": max(job.mould.chord, coarse_mm)}),
         piece=job.piece,
         printer=job.printer,
         mould_id=mould_id(job.name, given=job.mould.id, fingerprint=digest(shaping)),

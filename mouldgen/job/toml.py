@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 import tomllib
+from copy import deepcopy
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -57,11 +59,16 @@ def parse_toml(content: bytes, *, label: str, error: type[InputError] = JobError
             try_="Save the file again with the encoding set to UTF-8.",
         ) from None
     try:
-        return tomllib.loads(text)
+        return deepcopy(_tables(text))
     except ValueError as problem:  # with TOMLDecodeError, a number of thousands of digits
         raise _not_toml(str(problem), label, error) from None
     except RecursionError:
         raise error("brackets are nested too deeply", where=label, allowed="plain tables") from None
+
+
+@lru_cache(maxsize=64)  # a page reads the same cards again at every edit
+def _tables(text: str) -> dict[str, Any]:
+    return tomllib.loads(text)
 
 
 def _not_toml(problem: str, label: str, error: type[InputError]) -> InputError:

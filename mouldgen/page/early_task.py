@@ -32,9 +32,7 @@ def early(shop: Shop, values: Mapping[str, Any]) -> Iterator[bytes]:
     head: dict[str, Any] = {
         "text": text,
         "name": loaded.job.name,
-        "values": [
-            {"id": value.id, "text": value.text} for value in early_values(found, loaded.given)
-        ],
+        "values": [{"id": value.id, "text": value.text} for value in early_values(found)],
         "fields": [field.told() for field in fields],
         "places": places_of(fields, bundle=loaded.job.insert.shape == "bundle"),
         "solids": None if solids is None else solids.head(),

@@ -1,14 +1,14 @@
 """Values of the sheet that are final before the slow work: no pour, no checks, no beds.
 
 They come from the functions that make the sheet's own parts, so that their text is the same.
-What the pour may still change is left out: a second line in the mould takes resin, so that
-amounts are told early only where no such line can come.
+The solids that are made here are for the picture alone, with coarser facets than the files have;
+what is measured on solids, as grams are to their last digit, is told with the slow work.
 """
 
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Collection, Iterator
+from collections.abc import Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -18,29 +18,31 @@ from mouldgen.mould_set import MouldSet
 from mouldgen.sheet.order_words import lead_words
 from mouldgen.sheet.parts.end import cautions_part, identity_part
 from mouldgen.sheet.parts.gap import gap_items
-from mouldgen.sheet.parts.mould import mould_rows, part_form
+from mouldgen.sheet.parts.mould import mould_rows
 from mouldgen.sheet.parts.order import insert_part, order_part
-from mouldgen.sheet.parts.resin import resin_rows, to_mix
+from mouldgen.sheet.parts.resin import resin_rows
 from mouldgen.sheet.parts.work import SheetWork
-from mouldgen.sheet.sheet_data import Facts, Grid, Item, Part, SheetData, Value
+from mouldgen.sheet.sheet_data import Facts, Item, Part, SheetData, Value
 
 if TYPE_CHECKING:
     from mouldgen.job.load import LoadedJob
     from mouldgen.memo import Memo
-    from mouldgen.mould.any_plan import AnyPlan
 
-_OF_SOLIDS = frozenset({"mould.filament_g"})  # of what a second line may still change
-_OF_AMOUNTS = frozenset({"resin.per_mould_ml"})
+PICTURE_MM = 0.05
+"""Chord tolerance of the picture's solids: a quarter of a dot where 100 mm fill the screen [mm]."""
+
+_OF_SOLIDS = frozenset({"mould.filament_g", "resin.per_mould_ml"})
 _HEAT = "gap.bound.heat."  # how far heat lets the gap go is asked in full only for the sheet
 
 
 def early_set(loaded: LoadedJob, memo: Memo) -> MouldSet:
-    """The set of a job as far as it is quickly known: the closed forms and the first solids.
+    """The set of a job as far as it is quickly known: the closed forms, and solids for a picture.
 
     loaded : the job, taught or not.
-    memo : the caller's store of steps; a build with the same store makes no solid again.
+    memo : the caller's store of steps.
 
-    Fields that the pour, the checks or the beds fill are empty.  Raises what
+    Facets are at least as coarse as `PICTURE_MM`, and the line for a second pour, which only the
+    pour asks for, is not there yet.  Fields that pour, checks or beds fill are empty.  Raises what
     `mouldgen.build.build_moulds` raises.
     """
     answer = with_cavity(answer_job(loaded.job, learned=loaded.learned), memo)
@@ -48,18 +50,16 @@ def early_set(loaded: LoadedJob, memo: Memo) -> MouldSet:
     bare = MouldSet.in_conflict(answer, fingerprint=fingerprint, findings=())
     if answer.size is None:
         return bare
-    plan, parts = make_first(answer, answer.size, memo=memo)
+    plan, parts = make_first(answer, answer.size, memo=memo, coarse_mm=PICTURE_MM)
     amounts = resin_for(answer, answer.size, parts)
     return replace(bare, plan=plan, parts=parts, amounts=amounts)
 
 
-def early_values(found: MouldSet, given: Collection[str] = ()) -> Iterator[Value]:
+def early_values(found: MouldSet) -> Iterator[Value]:
     """Values of the full sheet whose text is final already.
 
     found : of `early_set`.
-    given : the keys that the maker wrote; nothing here depends on them yet.
     """
-    del given
     data = SheetData(
         name=Value("name", found.answer.job.name, key="name"),
         lead=Value("lead", lead_words(found.answer.job)),
@@ -103,26 +103,14 @@ def _parts(work: SheetWork) -> Iterator[Part]:
 
 def _mould(work: SheetWork) -> Iterator[Item]:
     yield Facts("Mould", tuple(mould_rows(work)))
-    rows = tuple(tuple(part_form(work, at)) for at in range(len(work.found.printed)))
-    yield Grid("Parts to print", (), rows)
 
 
 def _resin(work: SheetWork) -> Iterator[Item]:
-    amounts = work.found.amounts
-    if amounts is None:
-        return
-    if _settled(work.found.plan):
-        yield to_mix(amounts)
-    yield Facts("Resin", tuple(resin_rows(work, amounts)))
-
-
-def _settled(plan: AnyPlan | None) -> bool:
-    """Whether the mould stays as it is even where one pour is not enough."""
-    return plan is not None and plan.with_second().lines == plan.lines
+    if work.found.amounts is not None:
+        yield Facts("Resin", tuple(resin_rows(work, work.found.amounts)))
 
 
 def _is_late(value: Value, found: MouldSet) -> bool:
     if value.id.startswith(_HEAT):
         return found.answer.gap.gap_mm is not None  # in a conflict heat was asked in full
-    late = _OF_SOLIDS if _settled(found.plan) else _OF_SOLIDS | _OF_AMOUNTS
-    return value.id in late
+    return value.id in _OF_SOLIDS
