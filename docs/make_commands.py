@@ -184,6 +184,14 @@ The files go into a folder of the job's name with `-trial` behind it: the parts 
 A gap that makes no mould, such as one that the insert does not enter, is told of and kept out; with `--anyway` it is printed too and says `MUST-FIX` in its names.
 The exit code is 1 where a rung must be fixed, also where the others were written.
 `[extras]` are left out of a trial.""",
+    "catalogue": """\
+Makes many variants of a job and writes a table with a row of each: whether it is ready, its gap and what set it, volumes, moulds, resin, filament, beds, the first thing that must be fixed. [The catalogue](catalogue.md) says how a table is written and what each column means.
+A TABLE is a CSV file: above each column a key such as `insert.diameter`, on each line what a variant sets; a column `name` names it. `--grid` takes the values instead: `--grid "insert.diameter=26,28,30 mm" --grid order.pieces=6,12` is six variants.
+What cannot be read of a table, and more than 100 000 variants, is refused before any work; what is wrong with one variant is told in its row, with line and key, and the others are made.
+The files go into a folder of the job's name with `-catalogue` behind it: `catalogue.csv`, `report.json`, and `rows.jsonl`, from which the same words go on after an interruption and make only what is missing or has changed. `--again` makes all anew.
+`--sets` also writes the moulds of each variant that needs no fixing, as `build` does, into `sets`.
+All cores are used, or `--workers`; a variant that takes longer than `--limit` is given up. `--scheduler` hands the work to a Dask cluster that is there already.
+The exit code is 1 where none of the variants is ready.""",
     "presets": """\
 Lists the kinds of cards; `mouldgen presets resins` lists the cards of one kind, and `mouldgen presets resins casting-epoxy-slow` shows every number of a card and where it comes from.
 Your own cards go before those shipped; the list of kinds says in which folder they are looked for.""",

@@ -29,7 +29,8 @@ COMMANDS: tuple[Command, ...] = (
     moulds.new, moulds.gap, moulds.build, shop.resin, shop.potcard, log_commands.log, moulds.tune,
     moulds.demo, moulds.heat,
     moulds.check, moulds.beds, shop.pot, shop.buy, shop.plan, shop.quote, shop.sheet,
-    shop.page, shop.shortcut, shop.dry, moulds.trial, moulds.presets, moulds.schema,
+    shop.page, shop.shortcut, shop.dry, moulds.trial, moulds.catalogue, moulds.presets,
+    moulds.schema,
 )  # fmt: skip
 
 

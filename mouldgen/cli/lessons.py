@@ -31,26 +31,42 @@ def with_lessons(
 
     Raises UsageError for a file that was named and is not there.
     """
-    if without:
-        if castings is not None:
-            raise UsageError("--castings and --no-castings do not go together")
-        return loaded
-    path = castings or castings_place(job)
-    if not path.exists():
-        if castings is not None:
-            raise no_such_file(castings)
+    loads, unread = loads_for(job, castings=castings, without=without)
+    if unread:
+        return replace(loaded, learned=replace(loaded.learned, unread=unread))
+    if loads is None:
         return loaded
     from mouldgen.learn import learn  # late: most shops log nothing yet
 
-    try:
-        loads = read_loads(path)
-    except (CastingsError, SurroundingsError) as problem:
-        tell(f"{problem} No castings are reckoned with: the answer is that of the physics alone.")
-        return replace(loaded, learned=replace(loaded.learned, unread=str(problem)))
     found = learn(loaded, loads)
     if found.learned.unread:
         tell(f"{found.learned.unread} The gap is that of the physics alone.")
     return found
+
+
+def loads_for(
+    job: str | None, *, castings: Path | None, without: bool
+) -> tuple[tuple[Load, ...] | None, str]:
+    """What there is to learn from, None without a file; and why its file cannot be used, or empty.
+
+    job, castings, without : as `with_lessons` takes them; what cannot be used is told as there.
+
+    Raises UsageError for a file that was named and is not there.
+    """
+    if without:
+        if castings is not None:
+            raise UsageError("--castings and --no-castings do not go together")
+        return None, ""
+    path = castings or castings_place(job)
+    if not path.exists():
+        if castings is not None:
+            raise no_such_file(castings)
+        return None, ""
+    try:
+        return read_loads(path), ""
+    except (CastingsError, SurroundingsError) as problem:
+        tell(f"{problem} No castings are reckoned with: the answer is that of the physics alone.")
+        return None, str(problem)
 
 
 def read_loads(path: Path) -> tuple[Load, ...]:

@@ -255,6 +255,61 @@ def trial(
     return run
 
 
+def catalogue(
+    asked: Asked,
+    table: Annotated[
+        Path | None,
+        typer.Argument(
+            metavar="TABLE", help="CSV: a column a key, a line a variant; or use --grid."
+        ),
+    ] = None,
+    *,
+    grid: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--grid",
+            metavar="TABLE.KEY=VALUES",
+            help="Values of a key, such as 20,22,24 mm; repeated, each goes with each.",
+        ),
+    ] = None,
+    moulds: Annotated[
+        bool, typer.Option("--sets", help="Write each variant's moulds too, a folder each.")
+    ] = False,
+    again: Annotated[
+        bool, typer.Option("--again", help="Make all anew, also what an earlier run has made.")
+    ] = False,
+    workers: Annotated[
+        int | None,
+        typer.Option(
+            "--workers", metavar="N", min=1, max=1024, help="Processes; one a core without it."
+        ),
+    ] = None,
+    limit: Annotated[
+        str, typer.Option("--limit", metavar="TIME", help="After which a variant is given up.")
+    ] = "60 s",
+    scheduler: Annotated[
+        str | None,
+        typer.Option(
+            "--scheduler",
+            metavar="ADDRESS",
+            help="Hand the work to a Dask cluster; needs mouldgen[cluster].",
+        ),
+    ] = None,
+    out: Out = OUT,
+) -> Run:
+    """Many variants of a job, and a table with a row of each."""
+
+    def run() -> int:
+        from mouldgen.cli.catalogue import show_catalogue
+
+        return show_catalogue(
+            asked.into(out), table=table, grid=tuple(grid or ()), sets=moulds, again=again,
+            workers=workers, limit=limit, scheduler=scheduler,
+        )  # fmt: skip
+
+    return run
+
+
 def presets(
     kind: Annotated[
         str | None, typer.Argument(metavar="KIND", help="Such as resins; all kinds without it.")

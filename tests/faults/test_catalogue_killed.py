@@ -26,7 +26,7 @@ from tests.catalogue_works import at_once
 from tests.cli_runs import mouldgen
 
 KILLS = 30
-VARIANTS = 250
+VARIANTS = 150
 PEGS = "boathouse-pegs"
 
 # Makes canned rows until it is killed; says the name of every row once it is kept.  A fork costs
@@ -68,7 +68,7 @@ for kill in range(kills):
         finally:
             os._exit(0)
     os.close(mouth)
-    said, wanted = b"", chance.randint(0, 6)  # the first of all may be killed before any row
+    said, wanted = b"", chance.randint(0, 3)  # the first of all may be killed before any row
     while said.count(b"\\n") < wanted:
         said += os.read(ear, 1000)
     time.sleep(chance.uniform(0.0, 0.01))
@@ -155,7 +155,7 @@ def in_group(group: int) -> list[int]:
 
 @pytest.mark.skipif(sys.platform != "linux", reason="looks for processes in /proc")
 def test_a_kill_leaves_no_worker_and_a_rerun_goes_on(tmp_path: Path) -> None:
-    grid = ("--grid", "order.pieces=" + ",".join(map(str, range(1, 13))))
+    grid = ("--grid", "order.pieces=" + ",".join(map(str, range(1, 9))))
     process = started(tmp_path, *grid)
     wait_for(2, out=tmp_path)
     os.kill(process.pid, signal.SIGKILL)
@@ -170,7 +170,7 @@ def test_a_kill_leaves_no_worker_and_a_rerun_goes_on(tmp_path: Path) -> None:
     again = mouldgen("catalogue", PEGS, *grid, "--out", str(tmp_path), "--json")
     assert again.code == 0
     assert again.json["kept"] == before >= 2
-    assert again.json["done"] == again.json["ready"] == 12
+    assert again.json["done"] == again.json["ready"] == 8
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="Ctrl-C is sent otherwise there")

@@ -20,6 +20,7 @@ import mouldgen
 ROOMS = (
     "pour",
     "castings",
+    "catalogue",
     "cavity",
     "check",
     "gap",

@@ -215,3 +215,9 @@ def test_a_wider_bore_takes_a_wider_runner() -> None:
 
 def test_a_resin_that_has_gelled_comes_through_no_runner() -> None:
     assert least_runner_mm(question(pour=pour(mix=2400.0, close=2500.0)), 1.0) == math.inf
+
+
+def test_a_demand_of_nothing_is_met_at_any_gap() -> None:
+    """What a passage of next to no length asks is no more than a number can hold."""
+    assert least_gap_mm(lambda _: 0.0, 1.0) == 0.0
+    assert least_gap_mm(lambda gap: 0.0 if gap > 1e-3 else 2.0, 1.0) == pytest.approx(1.0, rel=1e-6)
