@@ -39,7 +39,7 @@ JOBS = (
     "lamp-finials",
     "burl-knobs",
 )
-# A set that a cut through one axis does not show is drawn with its lid lifted.
+# A set that a cut through one axis does not show is drawn taken apart.
 APART = (
     "locker-pegs",
     "orchard-grips",
@@ -93,7 +93,7 @@ def _section(entry: Entry) -> str:
             f" {count(job.order.pieces, 'piece')}."
         ),
         "",
-        f"![{entry.name}, cut open](pictures/gallery/{entry.name}.png)",
+        f"![{entry.name}, {_shown(entry.name)}](pictures/gallery/{entry.name}.png)",
         "",
         (
             f"- Gap {gap['gap_mm']:.2f} mm, set by {gap['set_by']}; measured"
@@ -111,6 +111,10 @@ def _section(entry: Entry) -> str:
     if looks:
         lines.append(f"- To look at: {', '.join(looks)}.")
     return "\n".join([*lines, ""])
+
+
+def _shown(name: str) -> str:
+    return "taken apart" if name in APART else "cut open"
 
 
 def _built(name: str) -> Entry:

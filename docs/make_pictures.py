@@ -26,8 +26,8 @@ def drawings() -> dict[str, bytes]:
 
 
 def still() -> bytes:
-    """The set taken apart, as the demo draws it."""
-    return _drawn([["build", JOB, "--pictures"]])["set-apart.png"]
+    """The set cut open, as the demo draws it."""
+    return _drawn([["build", JOB, "--pictures"]])["set-section.png"]
 
 
 def _drawn(runs: list[list[str]]) -> dict[str, bytes]:

@@ -189,9 +189,7 @@ def page(
             "--host", metavar="ADDRESS", help="Also for other devices: an address of this machine."
         ),
     ] = "127.0.0.1",
-    no_browser: Annotated[
-        bool, typer.Option("--no-browser", help="Only say the address.")
-    ] = False,
+    no_browser: Annotated[bool, typer.Option("--no-browser", help="Only say the address.")] = False,
     castings: Castings = None,
     no_castings: NoCastings = False,
     verbose: Verbose = False,  # noqa: ARG001 - read where a bug is told

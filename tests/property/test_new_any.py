@@ -34,6 +34,7 @@ quick = settings(
 )
 DRAWN = tuple(name for name in names() if name != "scan")
 
+
 def run(*lines: str) -> Run:
     """``mouldgen new`` with these lines typed."""
     typed = io.StringIO("".join(line + "\n" for line in lines))
