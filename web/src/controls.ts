@@ -46,8 +46,11 @@ export class Controls {
       if (!field) continue;
       const other = this.of(field.key);
       if (other && !other.box.closest(".more")) continue;
+      const within = other?.box.contains(document.activeElement) ?? false;
       other?.box.closest("p")?.remove(); // it was offered among what more can be said
-      this.all.set(field.key, new Control(field, element, this.say));
+      const control = new Control(field, element, this.say);
+      this.all.set(field.key, control);
+      if (within) control.focus();
     }
     for (const [key, control] of this.all) if (section.contains(control.box)) control.update(this.fields.get(key) ?? control.field);
   }

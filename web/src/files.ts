@@ -161,8 +161,9 @@ export class Files {
       event.preventDefault();
       if (/\.toml$/i.test(file.name)) void this.read(file);
       else if (isScan(file.name)) {
+        this.wrong("");
         this.details.open = true;
-        void this.scan.put(file);
+        void this.scan.put(file).then(() => this.scan.line.scrollIntoView({ block: "nearest" }));
       } else this.wrong(`${file.name} is neither a job file, which ends in .toml, nor a scan.`);
     });
   }

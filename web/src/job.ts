@@ -177,7 +177,7 @@ export class Job {
   }
 
   private done(mustFix: number): void {
-    this.sheet.end();
+    for (const [id, section] of this.sheet.end((id) => this.more.has(id))) this.more.put(id, section);
     this.complete = true;
     progress("");
     const gap = document.getElementById("gap.gap_mm")?.textContent;

@@ -28,6 +28,10 @@ const FOUND: [name: string, words: string, means: string][] = [
   ["note", "note", "anything else"],
 ];
 
+/** The command's words for a field, `--shop`, as this form has them. */
+const asHere = (text: string): string =>
+  text.replace(/--([a-z]+)/g, (flag, name: string) => POURED.find(([one]) => one === name)?.[1] ?? flag);
+
 export class Log {
   private readonly box = make("details", { class: "more screen", "data-ours": true });
   private readonly said = make("div", { role: "status" });
@@ -83,7 +87,7 @@ export class Log {
       for (const form of this.box.querySelectorAll("form")) form.reset();
       this.logged();
     } catch (thrown) {
-      this.wrong.textContent = problemOf(thrown).text;
+      this.wrong.textContent = asHere(problemOf(thrown).text);
     }
   }
 }

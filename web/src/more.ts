@@ -84,7 +84,11 @@ class Details {
       }
     }
     const words = (nodes: Iterable<Element>) => [...nodes].map((node) => node.textContent).join("\n");
-    if (words(made) !== words(this.tables.children)) this.tables.replaceChildren(...made);
+    if (words(made) === words(this.tables.children)) return;
+    const pressed = this.tables.contains(document.activeElement) ? document.activeElement?.textContent : null;
+    this.tables.replaceChildren(...made);
+    // Whoever pressed one of them stays there.
+    if (pressed) (made.find((one) => one.textContent === pressed) ?? made[0])?.focus();
   }
 }
 
@@ -106,6 +110,11 @@ export class More {
   update(places: Record<string, string[]>, parts: [string, HTMLElement][]): void {
     this.places = places;
     for (const [id, section] of parts) this.put(id, section);
+  }
+
+  /** Whether keys belong to a part. */
+  has(id: string): boolean {
+    return (this.places[id]?.length ?? 0) > 0;
   }
 
   /** A part stands in the document, anew perhaps. */

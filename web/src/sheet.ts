@@ -9,6 +9,11 @@ const ORDER = [
   "findings", "cautions", "made",
 ];
 
+/** Headings of parts in which something can be said before there is anything to show. */
+const TITLES: Record<string, string> = {
+  mould: "Mould", resin: "Resin", beds: "Print beds", pot: "Pot", calendar: "Calendar", buy: "Buy", log: "Log",
+};
+
 /** What else has to be done once a part stands in the document. */
 type Placed = (section: HTMLElement) => void;
 
@@ -60,6 +65,7 @@ export class Sheet {
       become(section, next);
       this.html.set(id, html);
       section.hidden = false;
+      section.classList.remove("bare");
       this.placed(section);
     }
     fresh(section);
@@ -75,17 +81,34 @@ export class Sheet {
     }
   }
 
-  /** The round is over: parts that the job no longer has go away. */
-  end(): void {
+  /**
+   * The round is over: parts that the job no longer has go away.  Those in which something can be
+   * said stay with their heading: where no gap meets every rule, another resin has to be said there.
+   *
+   * sayable : whether keys belong to a part
+   */
+  end(sayable: (id: string) => boolean): [string, HTMLElement][] {
+    const bare: [string, HTMLElement][] = [];
     for (const [id, section] of this.sections) {
       if (this.seen.has(id)) continue;
-      if (ORDER.includes(id)) section.hidden = true;
+      if (id in TITLES && sayable(id)) {
+        strip(section, TITLES[id]!);
+        this.back(id, section);
+        bare.push([id, section]);
+      } else if (ORDER.includes(id)) section.hidden = true;
       else {
         section.remove();
         this.sections.delete(id);
       }
       this.html.delete(id);
     }
+    return bare;
+  }
+
+  /** A part that has no place in the sheet as it is goes where it would be. */
+  private back(id: string, section: HTMLElement): void {
+    const before = ORDER.slice(0, ORDER.indexOf(id)).reverse().map((one) => this.part(one)).find((one) => !one.hidden);
+    if (before && !follows(section, before)) before.after(section);
   }
 
   /** Texts of values that stand in the document; the others are not there yet. */
@@ -163,6 +186,18 @@ function fresh(section: HTMLElement): void {
   section.removeAttribute("aria-busy");
   section.querySelector(":scope > .again")?.remove();
   for (const element of section.querySelectorAll(".old")) element.classList.remove("old");
+}
+
+/** Nothing of a part is left but its heading and what the page itself put there. */
+function strip(section: HTMLElement, title: string): void {
+  const heading = section.querySelector(":scope > h2") ?? make("h2", {}, title);
+  for (const node of [...section.childNodes]) {
+    if (node !== heading && !(node instanceof HTMLElement && node.dataset["ours"] !== undefined)) node.remove();
+  }
+  fresh(section);
+  section.prepend(heading);
+  section.classList.add("bare");
+  section.hidden = false;
 }
 
 /** A part's element, whether the text holds the section or what is in it. */

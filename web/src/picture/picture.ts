@@ -27,7 +27,7 @@ export class Picture implements Shown {
 
   /** Raises where the browser has no WebGL. */
   constructor() {
-    this.renderer = new WebGLRenderer({ canvas: this.canvas, antialias: true, stencil: true });
+    this.renderer = new WebGLRenderer({ canvas: this.canvas, antialias: !drawnBySoftware(), stencil: true });
     this.renderer.localClippingEnabled = true;
     // Asking after every shader makes the browser wait for the compiler.
     this.renderer.debug.checkShaderErrors = false;
@@ -117,14 +117,21 @@ export class Picture implements Shown {
       const then = this.waiting;
       this.waiting = [];
       if (then.length === 0) return;
-      // Behind the frame that this was drawn for.
-      const { port1, port2 } = new MessageChannel();
-      port1.onmessage = () => {
-        port1.close();
+      void this.finished().then(() => {
         for (const one of then) one();
-      };
-      port2.postMessage(0);
+      });
     });
+  }
+
+  /** Settles when the graphics have drawn all that they were told to. */
+  private async finished(): Promise<void> {
+    const gl = this.renderer.getContext() as WebGL2RenderingContext;
+    const fence = gl.fenceSync(gl.SYNC_GPU_COMMANDS_COMPLETE, 0);
+    gl.flush();
+    while (fence && !gl.isContextLost() && gl.getSyncParameter(fence, gl.SYNC_STATUS) === gl.UNSIGNALED) {
+      await new Promise((then) => setTimeout(then, 1));
+    }
+    gl.deleteSync(fence);
   }
 
   private render(): void {
@@ -155,4 +162,13 @@ export class Picture implements Shown {
     const air = this.airMl > 0 ? ` Air stays shut in: ${this.airMl.toFixed(1)} ml.` : "";
     this.canvas.setAttribute("aria-label", `The mould of ${this.name || "the job"}: ${last}, ${cut}${posed}, seen ${this.turning.words}.${air}`);
   }
+}
+
+/** Whether there is no graphics card: smoothing edges then takes as long as all the rest. */
+function drawnBySoftware(): boolean {
+  const gl = document.createElement("canvas").getContext("webgl2");
+  const told = gl?.getExtension("WEBGL_debug_renderer_info");
+  const name = gl && told ? String(gl.getParameter(told.UNMASKED_RENDERER_WEBGL)) : "";
+  gl?.getExtension("WEBGL_lose_context")?.loseContext();
+  return /swiftshader|llvmpipe|software|basic render/i.test(name);
 }
