@@ -11,7 +11,7 @@ import datetime as dt
 import json
 import logging
 from collections.abc import AsyncGenerator, AsyncIterator, Awaitable, Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -68,7 +68,8 @@ def serving(
     bench : what the processes are given; one for the folder where None.
     """
     bench = bench or Bench(folder)
-    quick, slow = Worker("quick", bench), Worker("slow", bench)
+    # What is waited for at each edit goes before what is worked out behind it.
+    quick, slow = Worker("quick", bench), Worker("slow", replace(bench, gives_way=True))
     return Served(Folder(folder), first, today, quick=quick, slow=slow)
 
 

@@ -24,6 +24,7 @@ R = TypeVar("R")
 
 LOG = logging.getLogger("mouldgen.page")
 MOST_BYTES = 2 * 10**9  # of address space; a set takes a sixth of it, a scan's shell a half
+GIVEN_WAY = 10  # of 19
 KEPT = 24  # steps; a set has five, and a tab goes back and forth between a few of them
 
 
@@ -35,12 +36,14 @@ class Bench:
     castings : the castings file, or None for the shop's own.
     no_castings : as if none were logged.
     most_bytes : of memory that it may take; 0 for as much as there is.
+    gives_way : whether it lets others go first where all cores are taken.
     """
 
     folder: Path
     castings: Path | None = None
     no_castings: bool = False
     most_bytes: int = MOST_BYTES
+    gives_way: bool = False
 
 
 class Stopped(BaseException):
@@ -81,6 +84,8 @@ def labour(pipe: Connection, bench: Bench) -> None:
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "1")
     _limit(bench.most_bytes)
+    if bench.gives_way and hasattr(os, "nice"):
+        os.nice(GIVEN_WAY)
     from mouldgen.page.work import Shop
 
     shop = Shop(bench, watch=lambda: None)

@@ -20,6 +20,11 @@ interface Saying {
 
 const texts = (said: (string | Value)[]): string[] => said.map((one) => (typeof one === "string" ? one : one.text));
 
+/** A window that is not seen draws nothing; its slow work begins all the same [ms]. */
+const SEEN_MS = 400;
+
+const after = (ms: number): Promise<void> => new Promise((then) => setTimeout(then, ms));
+
 export class Job {
   readonly sheet: Sheet;
   readonly controls: Controls;
@@ -108,8 +113,9 @@ export class Job {
     try {
       const got = unframe(await (await post("/api/early", body, asking.signal)).arrayBuffer());
       if (saying && this.saying !== saying) return;
-      this.take(got, saying);
-      this.whole = this.rest(asking);
+      // The picture comes first: the slow work takes the time of the graphics where both share it.
+      const seen = this.take(got, saying);
+      this.whole = Promise.race([seen, after(SEEN_MS)]).then(() => this.rest(asking));
     } catch (thrown) {
       if (givenUp(thrown)) return;
       progress("");
@@ -118,7 +124,7 @@ export class Job {
   }
 
   /** Everything that is quick, in one go. */
-  private take(got: Early, saying: Saying | null): void {
+  private take(got: Early, saying: Saying | null): Promise<void> {
     const { head } = got;
     if (saying) {
       this.state.push({ text: head.text, name: this.state.name });
@@ -139,10 +145,16 @@ export class Job {
     this.shown.solids(head.same ? null : (got.solids ?? []), head.name, head.solids?.cut);
     if (!head.same) this.shown.air(got.air);
     this.watching.changed();
-    this.shown.drawn(() => this.mark("shown"));
+    return new Promise((seen) => {
+      this.shown.drawn(() => {
+        this.mark("shown");
+        seen();
+      });
+    });
   }
 
   private async rest(asking: AbortController): Promise<void> {
+    if (asking.signal.aborted) return;
     this.asking = asking;
     this.complete = false;
     this.sheet.begin();
