@@ -68,7 +68,7 @@ def build_moulds(
         return MouldSet.in_conflict(answer, fingerprint=fingerprint, findings=worst_first(known))
     made = make_and_pour(answer, answer.size, letter=letter, memo=memo)
     looked = look_at(answer, made, memo=memo)
-    resin = resin_for(answer, answer.size, made.parts)
+    resin = resin_for(answer, answer.size, features_ml=made.parts.features_ml)
     extras, extra_prints, wrong_extras = _beside(answer, answer.size, resin, memo)
     all_parts = (*made.parts.parts, *(extra.part for extra in extras))
     beds, no_room = _beds(all_parts, answer, memo)

@@ -80,44 +80,28 @@ def make_and_pour(answer: Answer, size: MouldSize, *, letter: str, memo: Memo) -
 
     Raises JobError where there is no room for a feature that is asked for.
     """
-    plan, parts = make_first(answer, size, letter=letter, memo=memo)
+    plan = plan_first(answer, size, letter=letter)
+    parts = parts_of_plan(answer, plan, memo)
     tried = memo.step(pour_into, parts, plan)
     over = poured_over(answer.question, size.gap_mm, sequence=answer.gap.sequence)
     sinks = _sinks(answer, size, tried, over=over, insert_top_mm=plan.insert_top_mm)
     if not sinks.fits:
         plan = plan.with_second()
-        parts = _parts(answer, plan, memo)
+        parts = parts_of_plan(answer, plan, memo)
     return Made(plan, parts, tried, over, sinks)
 
 
-def make_first(
-    answer: Answer, size: MouldSize, *, letter: str = "", memo: Memo, coarse_mm: float = 0.0
-) -> tuple[AnyPlan, MouldParts]:
-    """The moulds before anything is poured into them: they may get a second line after it.
+def resin_for(answer: Answer, size: MouldSize, *, features_ml: float) -> Amounts:
+    """The resin of moulds.
 
     answer : the closed forms.
     size : the sizes at the gap that was chosen.
-    letter : of a trial's rung, written before the mould's id; empty for none.
-    memo : the caller's store of steps.
-    coarse_mm : chord tolerance of a picture, where the job's own is finer [mm].
-
-    Raises JobError where there is no room for a feature that is asked for.
-    """
-    plan = _plan(answer, size, letter, coarse_mm)
-    return plan, _parts(answer, plan, memo)
-
-
-def resin_for(answer: Answer, size: MouldSize, parts: MouldParts) -> Amounts:
-    """The resin of moulds that were made.
-
-    answer : the closed forms.
-    size : the sizes at the gap that was chosen.
-    parts : of one mould.
+    features_ml : that grooves and the like of one mould take.
     """
     return amounts(
         size.net_ml * size.blanks,
         riser_ml=size.riser_ml * size.blanks,
-        features_ml=parts.features_ml,
+        features_ml=features_ml,
         moulds=answer.fillings,
         resin=answer.job.resin,
         scale_g=answer.job.shop.scale,
@@ -141,7 +125,18 @@ def pour_into(parts: MouldParts, plan: AnyPlan) -> Tried:
     )
 
 
-def _plan(answer: Answer, size: MouldSize, letter: str, coarse_mm: float) -> AnyPlan:
+def plan_first(
+    answer: Answer, size: MouldSize, *, letter: str = "", coarse_mm: float = 0.0
+) -> AnyPlan:
+    """Where the features of a mould are, before it is known whether it gets a second line.
+
+    answer : the closed forms.
+    size : the sizes at the gap that was chosen.
+    letter : of a trial's rung, written before the mould's id; empty for none.
+    coarse_mm : chord tolerance of a picture, where the job's own is finer [mm].
+
+    Raises JobError where there is no room for a feature that is asked for.
+    """
     job = answer.job
     # What is lettered tells the mould, not the picture of it: of the job's own chord.
     shaping = (answer.sizes, size.gap_mm, job.mould, job.printer)
@@ -162,7 +157,13 @@ def _plan(answer: Answer, size: MouldSize, letter: str, coarse_mm: float) -> Any
     return plan
 
 
-def _parts(answer: Answer, plan: AnyPlan, memo: Memo) -> MouldParts:
+def parts_of_plan(answer: Answer, plan: AnyPlan, memo: Memo) -> MouldParts:
+    """The solids of a plan.
+
+    answer : the closed forms.
+    plan : of the mould.
+    memo : the caller's store of steps.
+    """
     family = family_of(answer.job.mould.family)
     parts = memo.step(family.make, plan, answer.job.insert)
     if family.each_casting:

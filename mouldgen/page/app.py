@@ -27,6 +27,7 @@ from mouldgen.job import presets
 from mouldgen.page.asked import Asked
 from mouldgen.page.download_task import PAPERS, WHATS
 from mouldgen.page.folder import Folder, Opened
+from mouldgen.page.framing import framed
 from mouldgen.page.front import asset, index
 from mouldgen.page.guard import App, Guard, Receive, Rules, Scope, Send
 from mouldgen.page.inside import Bench, unforeseen
@@ -244,12 +245,32 @@ async def _early(served: Served, request: Request) -> Response:
         "known": asked.text("known", ""),
         "today": asked.day(served.today()),
     }
-    lane = _lane(request, "early")
+    key = change["key"] if change else ""  # what an edit breaks is told beside what was edited
+    answers = _early_answers(served.quick, values, lane=_lane(request, "early"), key=key)
     try:
-        answer = await _one(served.quick, "early", values, request, limit_s=EARLY_S, lane=lane)
-    except InputError as problem:  # what an edit breaks is told beside what was edited
-        return _problem(problem, key=change["key"] if change else "")
-    return Response(answer, media_type="application/octet-stream")
+        first = await _unless_left(request, anext(answers))
+    except InputError as problem:
+        return _problem(problem, key=key)
+    except BaseException:
+        await answers.aclose()
+        raise
+    return _Stream(_joined(first, answers), kind="application/octet-stream")
+
+
+async def _early_answers(
+    worker: Worker, values: Mapping[str, Any], *, lane: str, key: str
+) -> AsyncGenerator[bytes, None]:
+    begun = False
+    try:
+        async with worker.work("early", values, limit_s=EARLY_S, lane=lane) as answers:
+            async for answer in answers:
+                yield answer
+                begun = True
+    except MouldgenError as problem:
+        if not begun:
+            raise
+        told = {**problem_of(problem, key=key), "status": status_of(problem)}
+        yield framed(told)
 
 
 async def _rest(served: Served, request: Request) -> Response:
@@ -302,8 +323,10 @@ async def _scan(served: Served, request: Request) -> Response:
 class _Stream(StreamingResponse):
     """Lines as they come; whatever ends the answer ends the work too."""
 
-    def __init__(self, lines: AsyncGenerator[bytes, None]) -> None:
-        super().__init__(lines, media_type="application/x-ndjson")
+    def __init__(
+        self, lines: AsyncGenerator[bytes, None], *, kind: str = "application/x-ndjson"
+    ) -> None:
+        super().__init__(lines, media_type=kind)
         self._lines = lines
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:

@@ -12,27 +12,30 @@ if TYPE_CHECKING:
 
 
 def early(shop: Shop, values: Mapping[str, Any]) -> Iterator[bytes]:
-    """One binary answer (`mouldgen.page.framing`).
+    """Two binary answers (`mouldgen.page.framing`): the numbers, then all of it with the solids.
 
     shop : of the process.
     values : ``text``, and where they are wanted ``change`` and ``known``.
     """
     from mouldgen.job.fields import fields_of
     from mouldgen.page.solids import solids_of
-    from mouldgen.sheet.early import early_set, early_values
+    from mouldgen.sheet.early import early_set, early_values, with_picture
     from mouldgen.sheet.places import places_of
 
     text = changed(values["text"], values.get("change"))
     made = shop.memo.made
     loaded = shop.lessons.taught(shop.loaded(text))
     found = early_set(loaded, shop.memo)
+    told = [{"id": value.id, "text": value.text} for value in early_values(found)]
+    # While the solids are made the page puts the numbers into their places.
+    yield framed({"first": True, "values": told})
     fields = fields_of(loaded, text)
-    solids = solids_of(found)
+    solids = solids_of(with_picture(found, shop.memo))
     same = solids is not None and solids.key == values.get("known")
     head: dict[str, Any] = {
         "text": text,
         "name": loaded.job.name,
-        "values": [{"id": value.id, "text": value.text} for value in early_values(found)],
+        "values": told,
         "fields": [field.told() for field in fields],
         "places": places_of(fields, bundle=loaded.job.insert.shape == "bundle"),
         "solids": None if solids is None else solids.head(),

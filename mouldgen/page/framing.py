@@ -3,6 +3,8 @@
 An answer is ``u32`` (little endian), the length of its head; the head, JSON in UTF-8 filled up
 with spaces to a multiple of four bytes; then the arrays, one behind the other.  A head tells an
 array as ``[offset, count]``: bytes from the first byte behind the head, and how many numbers.
+
+One whose head says ``first`` has no arrays, and another comes behind it.
 """
 
 from __future__ import annotations
@@ -30,7 +32,7 @@ def framed(head: Mapping[str, Any], arrays: Iterable[bytes] = ()) -> bytes:
 def unframed(answer: bytes) -> tuple[dict[str, Any], bytes]:
     """The head of an answer, and its arrays as they lie behind it.
 
-    answer : as `framed` makes it.
+    answer : as `framed` makes it; of one that came in two the last.
 
     Raises ValueError where it is none.
     """
@@ -39,4 +41,5 @@ def unframed(answer: bytes) -> tuple[dict[str, Any], bytes]:
     (length,) = struct.unpack_from("<I", answer)
     if length % ALIGN or ALIGN + length > len(answer):
         raise ValueError(f"a head of {length} bytes does not fit an answer of {len(answer)}")
-    return json.loads(answer[ALIGN : ALIGN + length]), answer[ALIGN + length :]
+    head, rest = json.loads(answer[ALIGN : ALIGN + length]), answer[ALIGN + length :]
+    return unframed(rest) if head.get("first") else (head, rest)

@@ -13,7 +13,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from mouldgen.answer import answer_job
-from mouldgen.made import fingerprint_of, make_first, resin_for, with_cavity
+from mouldgen.made import fingerprint_of, parts_of_plan, plan_first, resin_for, with_cavity
 from mouldgen.mould_set import MouldSet
 from mouldgen.sheet.order_words import lead_words
 from mouldgen.sheet.parts.end import cautions_part, identity_part
@@ -36,13 +36,13 @@ _HEAT = "gap.bound.heat."  # how far heat lets the gap go is asked in full only 
 
 
 def early_set(loaded: LoadedJob, memo: Memo) -> MouldSet:
-    """The set of a job as far as it is quickly known: the closed forms, and solids for a picture.
+    """The set of a job as far as it is known before a solid is made.
 
     loaded : the job, taught or not.
-    memo : the caller's store of steps.
+    memo : the caller's store of steps; the cavity round a scan is one.
 
-    Facets are at least as coarse as `PICTURE_MM`, and the line for a second pour, which only the
-    pour asks for, is not there yet.  Fields that pour, checks or beds fill are empty.  Raises what
+    The line for a second pour, which only the pour asks for, is not there yet, and amounts leave
+    out what lids and grooves take.  Fields of solids, pour, checks and beds are empty.  Raises what
     `mouldgen.build.build_moulds` raises.
     """
     answer = with_cavity(answer_job(loaded.job, learned=loaded.learned), memo)
@@ -50,9 +50,21 @@ def early_set(loaded: LoadedJob, memo: Memo) -> MouldSet:
     bare = MouldSet.in_conflict(answer, fingerprint=fingerprint, findings=())
     if answer.size is None:
         return bare
-    plan, parts = make_first(answer, answer.size, memo=memo, coarse_mm=PICTURE_MM)
-    amounts = resin_for(answer, answer.size, parts)
-    return replace(bare, plan=plan, parts=parts, amounts=amounts)
+    plan = plan_first(answer, answer.size, coarse_mm=PICTURE_MM)
+    return replace(bare, plan=plan, amounts=resin_for(answer, answer.size, features_ml=0.0))
+
+
+def with_picture(found: MouldSet, memo: Memo) -> MouldSet:
+    """The same with solids for a picture, their facets at least as coarse as `PICTURE_MM`.
+
+    found : of `early_set`.
+    memo : the caller's store of steps.
+
+    Raises what `mouldgen.build.build_moulds` raises.
+    """
+    if found.plan is None:
+        return found
+    return replace(found, parts=parts_of_plan(found.answer, found.plan, memo))
 
 
 def early_values(found: MouldSet) -> Iterator[Value]:

@@ -47,7 +47,7 @@ def job_card(loaded: LoadedJob) -> JobCard:
             try_="Tell the gap of the moulds that you have, such as --set mould.gap='1.2 mm'.",
         )
     made = make_and_pour(answer, answer.size, letter="", memo=memo)
-    resin = resin_for(answer, answer.size, made.parts)
+    resin = resin_for(answer, answer.size, features_ml=made.parts.features_ml)
     at_once = most_per_load(answer)
     return _card(
         answer,

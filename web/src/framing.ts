@@ -1,5 +1,6 @@
 /** The binary answer taken apart, and the slow answer's lines. */
-import type { Air, AirHead, AirSaid, EarlyHead, RestLine, Solid } from "./types";
+import { Refused } from "./ask";
+import type { Air, AirHead, AirSaid, EarlyHead, Problem, RestLine, Solid, Value } from "./types";
 
 export interface Early {
   head: EarlyHead;
@@ -16,7 +17,7 @@ export function unframe(buffer: ArrayBuffer): Early {
   const floats = ([offset, count]: [number, number]) => new Float32Array(buffer, begin + offset, count);
   const counts = ([offset, count]: [number, number]) => new Uint32Array(buffer, begin + offset, count);
   const solids =
-    head.solids === null || head.same
+    !head.solids || head.same
       ? null
       : head.solids.parts.map((part) => ({
           name: part.name,
@@ -52,6 +53,49 @@ export const airOf = (said: AirSaid[]): Air[] =>
     ml: one.ml,
     words: one.words,
   }));
+
+/** What came of an answer whose first part was told already. */
+interface Failed {
+  problem?: Problem;
+  status?: number;
+}
+
+/**
+ * The quick answer out of its stream: the numbers as soon as they are there, then all of it.
+ *
+ * first : takes the numbers
+ * Raises Refused where making the solids failed.
+ */
+export async function early(body: ReadableStream<Uint8Array>, first: (values: Value[]) => void): Promise<Early> {
+  const reader = body.getReader();
+  let held = new Uint8Array(0);
+  let begun = false;
+  for (;;) {
+    const { done, value } = await reader.read();
+    if (value) held = joined(held, value);
+    const end = held.length < 4 ? Infinity : 4 + new DataView(held.buffer).getUint32(0, true);
+    if (!begun && held.length >= end) {
+      begun = true;
+      const head = JSON.parse(new TextDecoder().decode(held.subarray(4, end))) as { first?: boolean; values: Value[] };
+      if (head.first) {
+        first(head.values);
+        held = held.slice(end);
+      }
+    }
+    if (done) break;
+  }
+  const got = unframe(held.buffer);
+  const { problem, status } = got.head as Failed;
+  if (problem) throw new Refused(status ?? 0, problem);
+  return got;
+}
+
+function joined(one: Uint8Array, other: Uint8Array): Uint8Array<ArrayBuffer> {
+  const both = new Uint8Array(one.length + other.length);
+  both.set(one);
+  both.set(other, one.length);
+  return both;
+}
 
 /** The lines of a stream of JSON, each as soon as it is whole. */
 export async function* lines(body: ReadableStream<Uint8Array>): AsyncGenerator<RestLine> {

@@ -5,7 +5,7 @@
 import { askFor, givenUp, post, problemOf, Refused } from "./ask";
 import type { Control } from "./control";
 import { Controls } from "./controls";
-import { airOf, lines, unframe, type Early } from "./framing";
+import { airOf, early, lines, type Early } from "./framing";
 import { progress, tell } from "./live";
 import { More } from "./more";
 import { Sheet } from "./sheet";
@@ -111,7 +111,13 @@ export class Job {
     const body = { text: this.state.text, known: this.known, ...(saying ? { change: saying.change } : {}) };
     progress("working out");
     try {
-      const got = unframe(await (await post("/api/early", body, asking.signal)).arrayBuffer());
+      const { body: coming } = await post("/api/early", body, asking.signal);
+      if (!coming) return;
+      const got = await early(coming, (values) => {
+        if (saying && this.saying !== saying) return;
+        this.complete = false;
+        this.numbers(values);
+      });
       if (saying && this.saying !== saying) return;
       // The picture comes first: the slow work takes the time of the graphics where both share it.
       const seen = this.take(got, saying);
@@ -132,8 +138,7 @@ export class Job {
     }
     this.watching.trouble(null, "job");
     this.watching.renamed(head.name);
-    this.sheet.old(head.values);
-    this.sheet.values(head.values);
+    this.numbers(head.values);
     saying?.control?.right();
     this.controls.update(head.fields);
     for (const [, section] of this.sheet.parts) this.controls.bind(section);
@@ -151,6 +156,12 @@ export class Job {
         seen();
       });
     });
+  }
+
+  /** What is known of the numbers; all others are old. */
+  private numbers(values: Value[]): void {
+    this.sheet.old(values);
+    this.sheet.values(values);
   }
 
   private async rest(asking: AbortController): Promise<void> {

@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 
 from mouldgen.finding import Finding
-from mouldgen.job.load import load_job
+from mouldgen.job.load import LoadedJob, load_job
 from mouldgen.memo import Memo
 from mouldgen.mould_set import MouldSet
 from mouldgen.page.air_mesh import air_mesh
@@ -22,7 +22,7 @@ from mouldgen.page.solids import air_of, solids_of
 from mouldgen.pour.air_space import runs_of_voxels
 from mouldgen.pour.attitudes import Tried
 from mouldgen.pour.pour import pour
-from mouldgen.sheet.early import early_set
+from mouldgen.sheet.early import early_set, with_picture
 from tests.demo_set import demo_set
 
 KEPT = Memo()
@@ -30,7 +30,11 @@ KEPT = Memo()
 
 @cache
 def early(job: str, *sets: str) -> MouldSet:
-    return early_set(load_job(job, sets=sets), KEPT)
+    return pictured(load_job(job, sets=sets), KEPT)
+
+
+def pictured(loaded: LoadedJob, memo: Memo) -> MouldSet:
+    return with_picture(early_set(loaded, memo), memo)
 
 
 def volume_mm3(corners: Any, faces: Any) -> float:
@@ -186,13 +190,13 @@ def test_the_key_is_the_pictures() -> None:
 
 def test_a_price_makes_no_solid() -> None:
     memo = Memo()
-    early_set(load_job("boathouse-pegs"), memo)
+    pictured(load_job("boathouse-pegs"), memo)
     before = memo.misses
     for setting in ("resin.price=40 per kg", "cost.wood=3", "shop.wage=30", "order.due=2027-01-08"):
-        early_set(load_job("boathouse-pegs", sets=[setting]), memo)
+        pictured(load_job("boathouse-pegs", sets=[setting]), memo)
 
     assert memo.misses == before
-    early_set(load_job("boathouse-pegs", sets=["mould.gap=1.5 mm"]), memo)
+    pictured(load_job("boathouse-pegs", sets=["mould.gap=1.5 mm"]), memo)
     assert memo.misses == before + 1
 
 
