@@ -29,7 +29,7 @@ def shop_of(folder: Path, *, castings: Path | None = None, no_castings: bool = F
 
 def gap(shop: Shop) -> str:
     """The gap as the page shows it."""
-    (told,) = TASKS["early"](shop, {"text": TEXT, "today": "2026-11-30"})
+    _, told = TASKS["early"](shop, {"text": TEXT, "today": "2026-11-30"})
     head, _ = unframed(told)
     return {value["id"]: value["text"] for value in head["values"]}["gap.gap_mm"]
 
