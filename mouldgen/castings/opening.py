@@ -22,7 +22,6 @@ from mouldgen.errors import CastingsError, InternalError, SurroundingsError
 APPLICATION_ID = int.from_bytes(b"cast", "big")  # tells our file from other programs' databases
 WAIT_S = 20.0  # for another process that is writing
 OLDEST_SQLITE = (3, 37)  # strict tables
-_HEADER = b"SQLite format 3\0"
 
 
 def open_to_write(
@@ -42,7 +41,7 @@ def open_to_write(
         raise SurroundingsError(
             "there is no such folder", where=str(path.parent), try_="Make it, or name another."
         )
-    _require_ours(path)
+    _require_file(path)
     db = _connected(f"{_uri(path)}?mode=rwc", wait_s)
     try:
         _bring_up(db, path, steps, wait_s)
@@ -117,15 +116,14 @@ def _require_sqlite() -> None:
         )
 
 
-def _require_ours(path: Path) -> None:
-    """Look at the first bytes, before the database does."""
+def _require_file(path: Path) -> None:
+    """What the database would tell less plainly.
+
+    The first bytes are left to the database: a program that opens and closes the file beside it
+    lets go of all locks that it holds there itself, by the rules of POSIX.
+    """
     if path.is_dir():
         raise CastingsError("is a folder", where=str(path), allowed="a castings file")
-    if not path.exists() or path.stat().st_size == 0:
-        return
-    with path.open("rb") as file:
-        if file.read(len(_HEADER)) != _HEADER:
-            raise not_ours(path)
 
 
 def _require_sound(db: SqliteDatabase, path: Path) -> None:
