@@ -81,4 +81,4 @@ def test_a_folder_that_cannot_be_written_is_the_surroundings(tmp_path: Path) -> 
     run = mouldgen("gap", JOB, "--pictures", "--out", str(tmp_path))
 
     assert (run.code, run.out) == (3, "")
-    assert "cannot be written" in run.err
+    assert "is a file where a folder should go. Move it away" in run.err
