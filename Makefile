@@ -90,7 +90,7 @@ clean:  ## remove what can be made again; keeps the environments and out/
 	rm -rf build dist htmlcov .coverage .coverage.* .hypothesis .import_linter_cache
 	rm -rf mouldgen/page/static
 	rm -rf .mypy_cache .pytest_cache .ruff_cache
-	find mouldgen tests benchmarks docs -name __pycache__ -type d -prune -exec rm -rf {} +
+	find mouldgen tests benchmarks trials docs -name __pycache__ -type d -prune -exec rm -rf {} +
 
 # ---------------------------------------------------------------- environments
 
