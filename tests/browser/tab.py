@@ -16,6 +16,10 @@ if TYPE_CHECKING:
 REFUSED = re.compile(r"^Failed to load resource: the server responded with a status of (\d+)")
 LOCAL = {"127.0.0.1", ""}  # blob: and data: have no host
 WAIT_MS = 30_000
+MOST_LOOKS, PAUSE_MS = 40, 150
+NEXT_FRAME = (
+    """() => new Promise(then => requestAnimationFrame(() => requestAnimationFrame(then)))"""
+)
 SHOWN = """() => {
   const [asked] = performance.getEntriesByName("asked");
   const [shown] = performance.getEntriesByName("shown");
@@ -131,11 +135,21 @@ class Tab:
         return int(self.page.locator("figure.picture").get_attribute("data-frame") or 0)
 
     def picture(self) -> bytes:
-        """The picture of the mould, once nothing more is to be drawn."""
-        self.page.evaluate(
-            "() => new Promise(then => requestAnimationFrame(() => requestAnimationFrame(then)))"
-        )
-        return self.page.locator("figure.picture canvas").screenshot()
+        """The picture of the mould, once nothing more is to be drawn.
+
+        What a frame has drawn is on the screen some frames later, on a busy machine many: two
+        screenshots with a pause between them have to be the same.
+        """
+        canvas = self.page.locator("figure.picture canvas")
+        before = b""
+        for _ in range(MOST_LOOKS):
+            self.page.evaluate(NEXT_FRAME)
+            self.page.wait_for_timeout(PAUSE_MS)
+            now = canvas.screenshot()
+            if now == before:
+                return now
+            before = now
+        raise AssertionError(f"the picture still changes after {MOST_LOOKS} looks")
 
     # ------------------------------------------------------------------ what is done
 

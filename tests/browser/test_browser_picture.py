@@ -55,7 +55,7 @@ def test_the_cut_opens_the_mould_and_shuts_it_again(tab: Tab) -> None:
     assert "cut through the axis" not in label(tab)
     assert share_changed(cut, shut) > 0.02
     tab.at("picture-cut").check()
-    assert tab.picture() == cut
+    assert share_changed(tab.picture(), cut) == 0.0
 
 
 def test_the_parts_go_apart_and_together(tab: Tab) -> None:
