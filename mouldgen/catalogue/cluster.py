@@ -14,6 +14,7 @@ from time import monotonic
 from typing import Any
 
 from mouldgen.catalogue.crew import LIMIT_S, Done
+from mouldgen.catalogue.one_core import at_first_on_one_core
 from mouldgen.catalogue.row import Row
 from mouldgen.catalogue.seat import Work
 from mouldgen.catalogue.work import Bench, Task, failed_row, make_row, too_long
@@ -106,7 +107,7 @@ class _Out:
             if task is None:
                 self._over = True
                 break
-            future = self._client.submit(self._work, self._bench, task, pure=False)
+            future = self._client.submit(_at_worker, self._work, self._bench, task, pure=False)
             self._out[future] = (task, monotonic() + self._limit_s)
         return bool(self._out) or not self._over
 
@@ -165,6 +166,11 @@ class _Out:
         """Take back what is out."""
         with contextlib.suppress(Exception):  # a scheduler that is gone has nothing of ours
             self._client.cancel([*self._out, *self._stuck])
+
+
+def _at_worker(work: Work, bench: Bench, task: Task) -> Row:
+    with at_first_on_one_core():
+        return work(bench, task)
 
 
 def _gone() -> SurroundingsError:

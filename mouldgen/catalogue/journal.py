@@ -11,6 +11,7 @@ from time import monotonic
 from types import TracebackType
 from typing import Any
 
+import mouldgen
 from mouldgen.catalogue.row import Row, row_data, row_from
 
 FILE = "rows.jsonl"
@@ -63,7 +64,8 @@ class Journal:
 
         Raises OSError where it cannot be written whole; then it is not read again either.
         """
-        line = json.dumps({"key": key, "sets": sets, "row": row_data(row)}, ensure_ascii=False)
+        kept = {"key": key, "sets": sets, "version": mouldgen.__version__, "row": row_data(row)}
+        line = json.dumps(kept, ensure_ascii=False)
         data = line.encode() + b"\n"
         while data:
             data = data[self._file.write(data) :]

@@ -13,12 +13,14 @@ import os
 import signal
 import sys
 import threading
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from concurrent.futures import Future, ProcessPoolExecutor
 from time import monotonic
 
+from mouldgen.catalogue.one_core import at_first_on_one_core
 from mouldgen.catalogue.row import Row
 from mouldgen.catalogue.work import Bench, Task, make_row, warm
+from mouldgen.deaf import deaf_to_ctrl_c
 
 MOST_BYTES = 2 * 2**30  # a set takes a tenth of it
 START_S = 120.0  # a cold disk, and many that start at once
@@ -52,7 +54,7 @@ class Seat:
         )
         self._ready = False
         before = {child.pid for child in multiprocessing.active_children()}
-        with _deaf():  # the first thing that a pool is given starts its process
+        with deaf_to_ctrl_c():  # the first thing that a pool is given starts its process
             self.answer: Future[Row | None] = self._pool.submit(_awake)
         self._pids = {child.pid for child in multiprocessing.active_children()} - before
         self.until = monotonic() + START_S
@@ -97,12 +99,10 @@ class Seat:
 
 # ------------------------------------------------------------------ inside the process
 
-_at: tuple[Bench, Work] | None = None
-_cores: set[int] = set()  # that this process gets back after its first variant
+_given: list[tuple[Bench, Work]] = []  # one, once this is a worker
 
 
 def _sit_down(bench: Bench, work: Work, most_bytes: int) -> None:
-    global _at, _cores
     # Ctrl-C reaches every process of a terminal; the one that handed out the work decides.
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     _leave_with_parent()
@@ -113,7 +113,7 @@ def _sit_down(bench: Bench, work: Work, most_bytes: int) -> None:
         warm()
     gc.freeze()  # what was loaded stays
     gc.set_threshold(100_000, 20, 20)
-    _at, _cores = (bench, work), _on_one_core()
+    _given.append((bench, work))
 
 
 def _awake() -> None:
@@ -121,29 +121,11 @@ def _awake() -> None:
 
 
 def _do(task: Task) -> Row:
-    if _at is None:
+    if not _given:
         raise RuntimeError("a worker was given work before it was ready")
-    bench, work = _at
-    try:
+    [(bench, work)] = _given
+    with at_first_on_one_core():
         return work(bench, task)
-    finally:
-        if _cores:
-            os.sched_setaffinity(0, _cores)
-            _cores.clear()
-
-
-def _on_one_core() -> set[int]:
-    """Stay on one core for a while; the cores that there were.
-
-    The geometry kernel starts a thread for each core that it sees when it is first used.  With a
-    worker on every core they would only be in each other's way.
-    """
-    if not hasattr(os, "sched_setaffinity"):
-        return set()
-    there = os.sched_getaffinity(0)
-    if len(there) > 1:
-        os.sched_setaffinity(0, {sorted(there)[os.getpid() % len(there)]})
-    return there
 
 
 def _leave_with_parent() -> None:
@@ -173,19 +155,3 @@ def limit_memory(most_bytes: int) -> None:
     # Address space would count what the threads of a large machine only set aside.
     with contextlib.suppress(OSError, ValueError):  # less is allowed already
         resource.setrlimit(resource.RLIMIT_DATA, (most_bytes, most_bytes))
-
-
-@contextlib.contextmanager
-def _deaf() -> Iterator[None]:
-    """A process that is started meanwhile never hears of Ctrl-C, not even before it can say so."""
-    if not hasattr(signal, "pthread_sigmask"):
-        yield
-        return
-    from multiprocessing import resource_tracker
-
-    resource_tracker.ensure_running()  # it unblocks Ctrl-C when it is started itself
-    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
-    try:
-        yield
-    finally:
-        signal.pthread_sigmask(signal.SIG_SETMASK, before)

@@ -38,18 +38,19 @@ def write_files(folder: Path, rows: Mapping[str, Row], *, job: str, variants: in
 
 
 def table_text(rows: Sequence[Row]) -> str:
-    """The rows as CSV: name, what each sets, what came of it.
+    """The rows as CSV: name, what each sets, what came of it, and by which version.
 
     rows : in their order.
     """
     keys = columns_of(rows)
     out = io.StringIO()
     write = csv.writer(out, lineterminator="\n")
-    write.writerow(["name", *keys, *FIGURES])
+    write.writerow(["name", *keys, *FIGURES, "version"])
     for row in rows:
         said = dict(row.settings)
         told = [printable(cell(getattr(row, figure))) for figure in FIGURES]
-        write.writerow([row.name, *(printable(said.get(key, "")) for key in keys), *told])
+        settings = [printable(said.get(key, "")) for key in keys]
+        write.writerow([row.name, *settings, *told, mouldgen.__version__])
     return out.getvalue()
 
 
