@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
+from numpy.typing import NDArray
 
 from mouldgen.solid.mesh import Floats, Integers, Mesh, canonical
 
@@ -18,22 +19,33 @@ def turned_away(mesh: Mesh) -> Mesh:
     """
     corners = mesh.vertices.astype(np.float64)
     faces = mesh.triangles.astype(np.int64)
+    flat = _flat(corners, faces)
     for _ in range(MOST):
-        a, b, c = (corners[faces[:, i]] for i in range(3))
-        flat = np.flatnonzero(~np.cross(b - a, c - a).any(axis=1))
-        if not len(flat) or len(flat) > MOST or not _turn(corners, faces, int(flat[0])):
+        at = np.flatnonzero(flat)
+        if not len(at) or len(at) > MOST:
             break
+        turned = _turn(corners, faces, int(at[0]))
+        if not turned:
+            break
+        flat[turned] = _flat(corners, faces[turned])
     return canonical(mesh.vertices, faces)
 
 
-def _turn(corners: Floats, faces: Integers, flat: int) -> bool:
-    """Turn the long edge of a flat triangle, in place; False where it has no one neighbour."""
+def _flat(corners: Floats, faces: Integers) -> NDArray[np.bool_]:
+    """Which triangles have no area (m,)."""
+    a, b, c = (corners.take(faces[:, i], axis=0) for i in range(3))
+    return np.asarray(~np.cross(b - a, c - a).any(axis=1))
+
+
+def _turn(corners: Floats, faces: Integers, flat: int) -> list[int]:
+    """Turn the long edge of a flat triangle, in place; the two that changed, none where it has no
+    one neighbour."""
     around = faces[flat]
     sides = np.linalg.norm(corners[around] - corners[np.roll(around, -1)], axis=1)
     i, j, k = np.roll(around, -int(np.argmax(sides)))
     beyond, place = np.nonzero((faces == j) & (np.roll(faces, -1, axis=1) == i))
     if len(beyond) != 1:
-        return False
+        return []
     far = faces[beyond[0], (place[0] + 2) % 3]
     faces[flat], faces[beyond[0]] = (k, i, far), (far, j, k)
-    return True
+    return [flat, int(beyond[0])]

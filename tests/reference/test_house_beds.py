@@ -1,15 +1,13 @@
 """Plates of the house cases: the figures that an independent prototype reached, and best known.
 
-The prototype was a raster of no-fit positions with an iterated search and a set cover over all
-plates built; none of its code is here.  `TARGET` are its plates after 5 to 20 s a case, 3 mm
-between parts.  Where a case says `quick`, the layout that a build takes reaches them.
+The cases, and where their figures are from, are in `tests/house_beds.py`.  Where a case says
+`quick`, the layout that a build takes reaches them.
 """
 
 import os
 import subprocess
 import sys
 import time
-from dataclasses import dataclass
 
 import pytest
 
@@ -18,64 +16,9 @@ from mouldgen.packing.outline import Shape, ways_up
 from mouldgen.packing.pack import Effort, pack
 from mouldgen.packing.plates import fill_all
 from mouldgen.packing.portfolio import Portfolio
-from mouldgen.packing.shapes import (
-    Bed,
-    Disc,
-    Footprint,
-    KeepOut,
-    Polygon,
-    Rectangle,
-    RectBed,
-    RoundBed,
-    RoundedRectangle,
-)
+from mouldgen.packing.shapes import Disc
 from mouldgen.packing.verify import verify_plates
-
-SQUARE, ROUND = RectBed(220, 220), RoundBed(250)
-BODY, LID = Disc(17), Disc(20)
-BAR, BOX, BLOCK = RoundedRectangle(38, 140, 8), Rectangle(60, 90), Rectangle(52, 52)
-MIX = [BODY] * 24 + [LID] * 24 + [BAR] * 12 + [BOX] * 8
-CLIPS = (
-    KeepOut.rectangle(0, 100, 12, 20, clearance_mm=2),
-    KeepOut.rectangle(208, 100, 12, 20, clearance_mm=2),
-)
-
-
-def angle(width: float, depth: float, arm: float = 25.0) -> Polygon:
-    """An L."""
-    return Polygon(((0, 0), (width, 0), (width, arm), (arm, arm), (arm, depth), (0, depth)))
-
-
-@dataclass(frozen=True)
-class Case:
-    items: list[Footprint]
-    bed: Bed
-    plates: int
-    margin: float = 0.0
-    keep_outs: tuple[KeepOut, ...] = ()
-    effort: Effort = "quick"
-
-
-CASES = {
-    "A": Case([BODY] * 24 + [LID] * 24, SQUARE, 2),
-    "A3": Case([BODY] * 72 + [LID] * 72, SQUARE, 5),
-    "B": Case([BAR] * 60, SQUARE, 10),
-    "C": Case(MIX, SQUARE, 5),
-    "D": Case([angle(80, 60)] * 24, SQUARE, 2),
-    "D2": Case([angle(80, 60)] * 16 + [angle(110, 110)] * 8, SQUARE, 3),
-    "E": Case([BODY] * 24 + [LID] * 24, ROUND, 2),
-    "E2": Case([BAR] * 30, ROUND, 5),
-    "E3": Case(MIX, ROUND, 5),
-    "E4": Case([angle(80, 60)] * 24, ROUND, 3),
-    "F": Case(MIX, SQUARE, 5, margin=5, keep_outs=CLIPS),
-    "G": Case(
-        [BODY] * 60 + [LID] * 60
-        + [shape for shape in (BAR, BOX, BLOCK, angle(80, 60)) for _ in range(20)],
-        SQUARE, 12, effort="usual",
-    ),
-    "R": Case([BOX] * 40, SQUARE, 5),
-}  # fmt: skip
-SEARCHED = [name for name, case in CASES.items() if case.effort != "quick"]
+from tests.house_beds import CASES, DISCS, SEARCHED, SQUARE, Case
 
 
 def plates(case: Case, effort: Effort, snap: float) -> int:
@@ -113,16 +56,11 @@ def test_a_thorough_search_ends_within_a_minute_of_one_core() -> None:
     assert time.thread_time() - start < 60.0
 
 
-# Best known: the table of equal circles in a square (Specht; Graham et al. 1998), with the bed
-# grown by the spacing.
 @pytest.mark.parametrize("snap", [0.0, 1 / 16])
 @pytest.mark.parametrize(
     ("diameter", "best"),
-    [
-        (34, 36), (36.4, 31), (40, 25), (43, 22), (47.5, 18), (52, 16), (60, 11), (67, 9), (80, 6),
-        pytest.param(30, 46, marks=pytest.mark.heavy),
-    ],
-)  # fmt: skip
+    [pytest.param(*found, marks=pytest.mark.heavy) if found[0] == 30 else found for found in DISCS],
+)
 def test_discs_to_a_plate_are_the_best_known(diameter: float, best: int, snap: float) -> None:
     items = [Disc(diameter / 2)] * best
     found = pack(items, SQUARE, margin_mm=0, spacing_mm=3, snap_mm=snap, effort="usual")

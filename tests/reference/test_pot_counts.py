@@ -2,7 +2,7 @@
 
 `PUBLISHED` are the ratios of the best known packings of equal discs in a circle (Graham,
 Lubachevsky, Nurmela and Ostergard 1998; Specht's tables), recomputed from coordinates that others
-published.  `BESIDE` are counts that an independent prototype reached with the same method.
+published.
 """
 
 import math
@@ -19,6 +19,7 @@ from mouldgen.packing.round_bin import all_of, most_of_one
 from mouldgen.packing.shapes import Disc, Footprint, Rectangle, RoundBed, RoundedRectangle
 from mouldgen.packing.tiers import Piece, fewest_loads
 from mouldgen.packing.verify import verify_plates
+from tests.house_beds import BESIDE, IN_POT, POT
 
 PUBLISHED = (
     1.0, 2.0, 2.1547005384, 2.4142135624, 2.7013016167, 3.0, 3.0, 3.3047648710, 3.6131259298,
@@ -51,8 +52,6 @@ EXACT = {
     13: 2.0 + math.sqrt(5.0),
     19: 1.0 + math.sqrt(2.0) + math.sqrt(6.0),
 }
-
-POT = RoundBed(250)
 
 
 @pytest.mark.parametrize(("count", "ratio"), list(enumerate(PUBLISHED, start=1)))
@@ -101,7 +100,7 @@ def test_an_exact_fit_fits_and_a_thousandth_more_does_not(count: int, ratio: flo
 
 @pytest.mark.parametrize(
     ("diameter", "count"),
-    [(30, 44), (34, 35), (40, 25), (46, 19), (52, 15), (60, 11), (70, 8), (80, 7), (95, 4)],
+    IN_POT,
 )
 def test_equal_discs_in_a_pot_of_250(diameter: float, count: int) -> None:
     disc = Disc(diameter / 2)
@@ -110,19 +109,6 @@ def test_equal_discs_in_a_pot_of_250(diameter: float, count: int) -> None:
 
     assert len(found) == count
     verify_plates([disc] * count, POT, [found], margin_mm=2, spacing_mm=3)
-
-
-BESIDE = [
-    # large ones, their diameter, that of the small ones, how many small ones, and the seed and
-    # the number of tries that find them
-    (4, 40, 34, 30, 29, 22),
-    (8, 40, 34, 25, 27, 22),
-    (4, 60, 40, 17, 0, 60),
-    (8, 60, 40, 8, 0, 60),
-    (4, 60, 34, 24, 0, 60),
-    (8, 60, 34, 12, 0, 60),
-    (4, 80, 50, 7, 2, 60),
-]
 
 
 @pytest.mark.parametrize(("few", "large", "small", "many", "seed", "tries"), BESIDE)

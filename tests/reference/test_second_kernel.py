@@ -21,7 +21,7 @@ import pytest
 
 from mouldgen.build import build_moulds
 from mouldgen.mould.parts import Part
-from mouldgen.mould.plan import CupPlan
+from mouldgen.mould.plan import FILL_LINE, LEAD, CupPlan
 from mouldgen.solid.circle import FEWEST, segments
 from mouldgen.solid.mesh import GRID_MM
 from tests.demo_set import job_with
@@ -97,6 +97,10 @@ def test_features_are_the_ones_to_be_compared(case: str) -> None:
     assert plan.port is not None
     assert plan.body_label is None
     assert plan.lid_label is None
+
+
+def test_the_second_kernel_has_the_lead_and_the_line_of_the_mould(kernel: ModuleType) -> None:
+    assert (kernel.FILL_LINE, kernel.LEAD) == (FILL_LINE, LEAD)
 
 
 @every_case

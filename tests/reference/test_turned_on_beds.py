@@ -37,7 +37,7 @@ def files(angle_iron: Mesh) -> dict[str, bytes]:
     )  # fmt: skip
     items = tuple(BedPlace("iron", x, y, turned, shape) for x, y, turned in places)
     bed = BedPlan(1, False, RectBed(220.0, 220.0), 5.0, items, 0.1)
-    return bed_files(bed, {"iron": angle_iron}, title="bed")
+    return bed_files(bed, {"iron": angle_iron}, title="bed", fingerprint="5f0c")
 
 
 def meant(mesh: Mesh) -> list[Mesh]:
