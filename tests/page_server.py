@@ -15,11 +15,13 @@ from typing import Any
 
 import uvicorn
 
-from mouldgen.page.app import Served, page_app, serving, shipped_copy
+from mouldgen.page.app import page_app
+from mouldgen.page.file_answers import shipped_copy
 from mouldgen.page.framing import unframed
 from mouldgen.page.guard import Rules
 from mouldgen.page.inside import Bench
 from mouldgen.page.serve import LOOPBACKS, config_of, open_door
+from mouldgen.page.served import Served, serving
 from tests.demo_set import DEMO
 
 TODAY = dt.date(2026, 11, 30)

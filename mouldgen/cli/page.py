@@ -46,11 +46,12 @@ def show_page(asked: PageAsked) -> int:
     Raises UsageError for a folder that is none, a job outside of it, and a castings file that was
     named and is not there; SurroundingsError where no port is free.
     """
-    from mouldgen.page.app import page_app, serving
+    from mouldgen.page.app import page_app
     from mouldgen.page.front import HOW_TO_BUILD, built
     from mouldgen.page.guard import Rules
     from mouldgen.page.inside import Bench
     from mouldgen.page.serve import LOOPBACKS, address, hosts_of, open_door, serve
+    from mouldgen.page.served import serving
 
     _require_castings(asked)
     folder, first = _first(asked)
@@ -92,7 +93,7 @@ def _first(asked: PageAsked) -> tuple[Path, Opened]:
     """The folder that is served, and the job that the page opens with."""
     from mouldgen.job.find import find_job
     from mouldgen.job.presets import shipped_folder
-    from mouldgen.page.app import shipped_copy
+    from mouldgen.page.file_answers import shipped_copy
     from mouldgen.page.folder import Folder
 
     path, _ = find_job(asked.job or DEMO)

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, cast
 
 from mouldgen.errors import NoAnswerError
+from mouldgen.fingerprint import made_by
 
 if TYPE_CHECKING:
     from mouldgen.job.load import LoadedJob
@@ -69,7 +70,8 @@ def download(shop: Shop, values: Mapping[str, Any]) -> Iterator[dict[str, Any]]:
     elif what == "pdf":
         yield _file(f"{made.name}-sheet.pdf", "application/pdf", _pdf(made, _data(made)))
     else:
-        packed = _packed({f"{made.name}/{at}": data for at, data in _contents(made, what).items()})
+        contents = {f"{made.name}/{at}": data for at, data in _contents(made, what).items()}
+        packed = _packed(contents, remark=made_by(made.found.fingerprint))
         ending = "" if what == "all" else f"-{what}"
         yield _file(f"{made.name}{ending}.zip", "application/zip", packed)
 
@@ -124,6 +126,7 @@ def _cards(made: _Made) -> dict[str, bytes]:
         job=made.name,
         stops=stops_of(made.found, made.mixing),
         paper=made.paper,
+        fingerprint=made.found.fingerprint,
     )
     return {f"{CARDS}/{name}": text.encode() for name, text in pages.items()}
 
@@ -154,9 +157,10 @@ def _pdf(made: _Made, data: SheetData) -> bytes:
     return sheet_pdf(data, paper=made.paper)
 
 
-def _packed(contents: Mapping[str, bytes]) -> bytes:
+def _packed(contents: Mapping[str, bytes], *, remark: str) -> bytes:
     packed = io.BytesIO()
     with zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED, compresslevel=3) as archive:
+        archive.comment = remark.encode()
         for name in sorted(contents):
             entry = zipfile.ZipInfo(name, _LONG_AGO)
             entry.external_attr = 0o644 << 16

@@ -9,14 +9,15 @@ import contextlib
 import hashlib
 import os
 import re
-import secrets
+import stat
 import threading
-import time
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
 from mouldgen.errors import JobError, SurroundingsError, UsageError
+from mouldgen.files.alone import alone_in, fresh_beside
+from mouldgen.files.new_file import move_new
 from mouldgen.job.find import SHOP_FILE
 from mouldgen.job.words import is_reserved, one_line
 from mouldgen.page.problem import ConflictError, TooLargeError
@@ -24,7 +25,6 @@ from mouldgen.page.problem import ConflictError, TooLargeError
 MOST_TEXT_BYTES = 256_000
 SCAN_ENDINGS = (".stl", ".3mf", ".obj", ".ply", ".off", ".glb")
 _MOST_LISTED = 200
-_LOCK_S, _LOOK_S = 5.0, 0.01
 _NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9 ()+,._-]{0,79}")
 _JOB = re.compile(rb"^\s*format\s*=", re.MULTILINE)
 _ALLOWED = "letters, digits, blanks and . - _ ( ) + ,"
@@ -94,18 +94,30 @@ class Folder:
         over : write over whatever is there.
 
         Raises ConflictError where another file is there than the maker saw, UsageError for what
-        is no name, TooLargeError, SurroundingsError where the system refuses.
+        is no name, TooLargeError, SurroundingsError where the system refuses or the file is
+        protected against writing.
         """
         path = self._job(name)
         content = text.encode()
         if len(content) > MOST_TEXT_BYTES:
             raise _too_large(name)
         with self._alone(), _told(name):
+            _require_writable(path)
             if over:
                 _put(path, [content], over=True)
             else:
                 _put(path, [content], over=bool(stamp), may=lambda: _require_seen(path, stamp))
         return stamp_of(content)
+
+    def require_free(self, name: str) -> None:
+        """Refuse a name that the file of a scan cannot take, before it is looked at.
+
+        name : of the file, without a folder.
+
+        Raises ConflictError where there is a file of that name, UsageError for what is no name.
+        """
+        if os.path.lexists(self._inside(name, SCAN_ENDINGS)):
+            raise _there_already(name)
 
     def take_scan(self, name: str, pieces: Iterable[bytes]) -> int:
         """Write the file of a scan, never over another; how many bytes it has.
@@ -125,7 +137,7 @@ class Folder:
     @contextlib.contextmanager
     def _alone(self) -> Iterator[None]:
         """Between a look at a file and its writing no other page writes, of this server or not."""
-        with self._writing, _locked(self.path):
+        with self._writing, alone_in(self.path):
             yield
 
     def _job(self, name: str) -> Path:
@@ -195,35 +207,15 @@ def _read(path: Path, name: str) -> bytes:
     return content
 
 
-@contextlib.contextmanager
-def _locked(folder: Path) -> Iterator[None]:
-    """The folder itself is the lock, so that none lies about; where it can be none, there is none.
-
-    Raises SurroundingsError where another page holds it for seconds.
-    """
-    with contextlib.ExitStack() as held:
-        if os.name == "posix":
-            import fcntl
-
-            with contextlib.suppress(OSError):  # gone: told where it is written to
-                lock = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
-                held.callback(os.close, lock)
-                until = time.monotonic() + _LOCK_S
-                while not _taken(lambda: fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)):
-                    if time.monotonic() > until:
-                        raise SurroundingsError(
-                            "another page writes into this folder", try_="Save it once more."
-                        )
-                    time.sleep(_LOOK_S)
-        yield
-
-
-def _taken(take: Callable[[], None]) -> bool:
-    try:
-        take()
-    except BlockingIOError:
-        return False
-    return True
+def _require_writable(path: Path) -> None:
+    """A file is moved onto another, which asks for no right on that one: so it is asked here."""
+    with contextlib.suppress(FileNotFoundError):
+        if not path.stat().st_mode & stat.S_IWUSR or not os.access(path, os.W_OK):
+            raise SurroundingsError(
+                "the file is protected against writing",
+                where=path.name,
+                try_="Save under another name, or allow it to be written.",
+            )
 
 
 def _require_seen(path: Path, stamp: str) -> None:
@@ -253,7 +245,7 @@ def _put(
 
     may : called when all is written and only the move is left; raises where it is not to be.
     """
-    fresh = path.with_name(f".{path.name}.{secrets.token_hex(4)}.new")
+    fresh = fresh_beside(path)
     size = 0
     try:
         with fresh.open("xb") as file:
@@ -276,15 +268,9 @@ def _put(
 
 def _move_new(fresh: Path, path: Path) -> None:
     try:
-        os.link(fresh, path)  # refuses where a file is there, which no look beforehand can promise
+        move_new(fresh, path)
     except FileExistsError:
         raise _there_already(path.name) from None
-    except OSError:  # not every file system has links
-        try:
-            path.open("xb").close()  # takes the name, or refuses as a link would
-        except FileExistsError:
-            raise _there_already(path.name) from None
-        fresh.replace(path)
 
 
 @contextlib.contextmanager

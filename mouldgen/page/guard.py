@@ -16,6 +16,7 @@ Every answer, refusals too, tells the browser to load nothing from elsewhere.
 from __future__ import annotations
 
 import asyncio
+import contextlib
 import hmac
 import json
 import logging
@@ -33,11 +34,13 @@ Send = Callable[[Message], Awaitable[None]]
 App = Callable[[Scope, Receive, Send], Awaitable[None]]
 
 MOST_JSON_BYTES = 600_000  # a job's text of 256 kB, whatever JSON makes of its line ends
-MOST_SCAN_BYTES = 64 * 2**20
+MOST_SCAN_BYTES = 64_000_000
 BODY_S = 15.0
 MOST_AT_ONCE = 64
 WAIT_S = 20.0
 SCANS_AT_ONCE = 2
+DROPPED_S = 10.0
+DROPPED_BYTES = 2**30
 _MOST_DIGITS = 15  # of a length or a port; of thousands Python makes no number at all
 
 SCAN_PATH = "/api/scan"
@@ -90,12 +93,14 @@ class Refused(Exception):  # noqa: N818 - it is an answer
 
     status : of the answer.
     what : a sentence.
+    allow : methods that there are at the address, where that is what is wrong.
     """
 
-    def __init__(self, status: int, what: str) -> None:
+    def __init__(self, status: int, what: str, *, allow: bytes = b"") -> None:
         super().__init__(what)
         self.status = status
         self.what = what
+        self.allow = allow
 
 
 class Guard:
@@ -103,10 +108,11 @@ class Guard:
 
     app : that sees only what is let through.
     rules : what that is.
+    within : the application.
     """
 
     def __init__(self, app: App, rules: Rules) -> None:
-        self._app = app
+        self.within = app
         self._rules = rules
         self._room = asyncio.Semaphore(rules.at_once)
         self._scans = asyncio.Semaphore(SCANS_AT_ONCE)
@@ -114,7 +120,7 @@ class Guard:
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Answer a request or refuse it."""
         if scope["type"] == "lifespan":
-            await self._app(scope, receive, send)
+            await self.within(scope, receive, send)
         elif scope["type"] == "http":
             await self._http(scope, receive, send)
         elif scope["type"] == "websocket":
@@ -123,20 +129,21 @@ class Guard:
 
     async def _http(self, scope: Scope, receive: Receive, send: Send) -> None:
         answer = _Answer(send)
+        most = MOST_SCAN_BYTES if scope["path"] == SCAN_PATH else MOST_JSON_BYTES
+        body = _Body(receive, most=most, seconds=self._rules.body_s)
         try:
             if self._let_in(scope):
                 answer.cookie = self._cookie()
-            await self._in_turn(scope, receive, answer)
+            await self._in_turn(scope, body, answer)
         except Refused as refusal:
-            await answer.refuse(refusal)
+            # Without its traceback, which would keep what has come of the body meanwhile.
+            await answer.refuse(refusal.with_traceback(None), body)
         except Exception:
             LOG.exception("%s %s", scope["method"], scope["path"])
-            await answer.refuse(Refused(500, "mouldgen hit a bug, and it is not your doing"))
+            await answer.refuse(Refused(500, "mouldgen hit a bug, and it is not your doing"), body)
 
-    async def _in_turn(self, scope: Scope, receive: Receive, answer: _Answer) -> None:
+    async def _in_turn(self, scope: Scope, body: _Body, answer: _Answer) -> None:
         scan = scope["path"] == SCAN_PATH
-        most = MOST_SCAN_BYTES if scan else MOST_JSON_BYTES
-        body = _Body(receive, most=most, seconds=self._rules.body_s)
         body.announced(_header(scope, b"content-length"))
         room = self._scans if scan else self._room
         if not scan:
@@ -149,7 +156,7 @@ class Guard:
             if scan:  # in its turn: only so many are in memory at once
                 body.from_now(self._rules.body_s)
                 coming = await body.whole()
-            await self._app(scope, coming, answer)
+            await self.within(scope, coming, answer)
         finally:
             room.release()
 
@@ -159,7 +166,7 @@ class Guard:
         """Whether the token came in the address, so that it is to be kept.  Raises Refused."""
         self._require_host(scope)
         if scope["method"] not in METHODS:
-            raise Refused(405, "there is no such method here")
+            raise Refused(405, "there is no such method here", allow=_methods_of(scope["path"]))
         _require_plain_path(scope)
         if scope["method"] == "POST" or scope["path"].startswith("/api/"):
             self._require_own(scope)
@@ -223,6 +230,11 @@ def _require_plain_path(scope: Scope) -> None:
         raise Refused(400, "this is no path of this page")
 
 
+def _methods_of(path: str) -> bytes:
+    """What a 405 must tell (RFC 9110, 15.5.6)."""
+    return b"POST" if path.startswith("/api/") and path != "/api/start" else b"GET, HEAD"
+
+
 def _require_kind(scope: Scope) -> None:
     """No form of a foreign page can send these kinds without being asked first."""
     kind = (_header(scope, b"content-type") or "").partition(";")[0].strip().lower()
@@ -260,6 +272,7 @@ class _Body:
     def __init__(self, receive: Receive, *, most: int, seconds: float) -> None:
         self._receive = receive
         self._most = most
+        self._seconds = seconds
         self._until = asyncio.get_running_loop().time() + seconds
         self._seen = 0
         self._all = False
@@ -267,7 +280,16 @@ class _Body:
     def announced(self, length: str | None) -> None:
         """Refuse what says beforehand that it is too long."""
         if length is not None and (not _is_count(length) or int(length) > self._most):
-            raise Refused(413, f"this takes at most {self._most // 1000} kB")
+            raise self._too_long()
+
+    def _too_long(self) -> Refused:
+        most = self._most // 1000
+        return Refused(
+            413,
+            f"this takes at most {most} kB"
+            if most < 1000
+            else f"this takes at most {most // 1000} MB",
+        )
 
     def from_now(self, seconds: float) -> None:
         """Let it take so long from now on [s]."""
@@ -281,9 +303,9 @@ class _Body:
         except TimeoutError:
             raise Refused(408, "the request took too long to come") from None
         self._seen += len(message.get("body", b""))
-        if self._seen > self._most:
-            raise Refused(413, f"this takes at most {self._most // 1000} kB")
         self._all = not message.get("more_body", False)
+        if self._seen > self._most:
+            raise self._too_long()
         return message
 
     async def whole(self) -> Receive:
@@ -302,6 +324,20 @@ class _Body:
             return first.pop() if first else await self._receive()
 
         return receive
+
+    async def dropped(self) -> None:
+        """Read what is still coming, so much and so long, and keep none of it.
+
+        A browser that is cut off while it sends never looks at what it was answered.
+        """
+        seconds = min(self._seconds, DROPPED_S)
+        seen = 0
+        with contextlib.suppress(TimeoutError):
+            async with asyncio.timeout(seconds):
+                while not self._all and seen < DROPPED_BYTES:
+                    message = await self._receive()
+                    seen += len(message.get("body", b""))
+                    self._all = not message.get("more_body", False)
 
 
 class _Answer:
@@ -325,18 +361,28 @@ class _Answer:
             message = {**message, "headers": [*kept, *HEADERS]}
         await self._send(message)
 
-    async def refuse(self, refusal: Refused) -> None:
-        """Say no, in a sentence, where nothing was said yet."""
+    async def refuse(self, refusal: Refused, body: _Body) -> None:
+        """Say no, in a sentence, where nothing was said yet; then let the other side finish."""
         if self._begun:
             return
-        text = refusal.what[:1].upper() + refusal.what[1:] + "."
-        facts = {"id": "refused", "what": refusal.what, "where": "", "key": ""}
-        told = {"problem": {**facts, "allowed": "", "try": "", "text": text}}
-        body = json.dumps(told).encode()
+        told = refused_body(refusal.what)
         headers = [
             (b"content-type", b"application/json"),
-            (b"content-length", str(len(body)).encode()),
+            (b"content-length", str(len(told)).encode()),
             (b"connection", b"close"),
+            *([(b"allow", refusal.allow)] if refusal.allow else []),
         ]
         await self({"type": "http.response.start", "status": refusal.status, "headers": headers})
-        await self({"type": "http.response.body", "body": body})
+        await self({"type": "http.response.body", "body": told, "more_body": True})
+        await body.dropped()
+        await self({"type": "http.response.body", "body": b""})
+
+
+def refused_body(what: str) -> bytes:
+    """The body of an answer that says no.
+
+    what : a sentence without its full stop, small at its beginning.
+    """
+    text = what[:1].upper() + what[1:] + "."
+    facts = {"id": "refused", "what": what, "where": "", "key": ""}
+    return json.dumps({"problem": {**facts, "allowed": "", "try": "", "text": text}}).encode()

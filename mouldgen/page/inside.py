@@ -119,7 +119,7 @@ def _do(pipe: Connection, shop: Shop, number: int, task: str, values: dict[str, 
     except Stopped:
         pipe.send((number, "end", None))
     except MouldgenError as problem:
-        pipe.send((number, "problem", shop.retold(problem, values.get("text", ""))))
+        pipe.send((number, "problem", _retold(shop, problem, values.get("text", ""))))
     except MemoryError:
         # What is left of the memory is of no use: this process ends, and the server knows it.
         pipe.send((number, "spent", _too_much()))
@@ -134,6 +134,15 @@ def _do(pipe: Connection, shop: Shop, number: int, task: str, values: dict[str, 
     except Exception as problem:
         LOG.exception("task %s", task)
         pipe.send((number, "problem", unforeseen(problem)))
+
+
+def _retold(shop: Shop, problem: MouldgenError, text: str) -> MouldgenError:
+    """In its reader's units; a bug in telling a problem must not end the process."""
+    try:
+        return shop.retold(problem, text)
+    except Exception as bug:
+        LOG.exception("telling %s", problem.id)
+        return unforeseen(bug)
 
 
 def unforeseen(problem: Exception) -> InternalError:

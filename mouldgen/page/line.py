@@ -8,7 +8,10 @@ from __future__ import annotations
 
 from asyncio import BaseTransport, TimerHandle
 
+import h11
 from uvicorn.protocols.http.h11_impl import H11Protocol
+
+from mouldgen.page.guard import HEADERS, refused_body
 
 HEAD_S = 15.0  # until the head of a request is there, as for its body
 READ_S = 20.0  # until what was told is read, as far as it does not fit into the line
@@ -57,6 +60,19 @@ class Line(H11Protocol):
         _off(self._unheard)
         _off(self._unread)
 
+    def send_400_response(self, msg: str) -> None:  # noqa: ARG002
+        """Tell in the page's own form what no application ever saw.
+
+        msg : in the protocol's words.
+        """
+        if self._in_work():  # its request broke off in the middle: nobody waits for the answer
+            self.cycle.disconnected = True
+            self.cycle.message_event.set()
+        if self.conn.our_state in {h11.IDLE, h11.SEND_RESPONSE}:  # else it is being answered
+            for event in _refusal("this is no request"):
+                self.transport.write(self.conn.send(event) or b"")
+        self.transport.close()
+
     def _in_work(self) -> bool:
         begun = self.cycle is not None  # though it says that it always is
         return begun and not self.cycle.response_complete
@@ -65,3 +81,15 @@ class Line(H11Protocol):
 def _off(timer: TimerHandle | None) -> None:
     if timer is not None:
         timer.cancel()
+
+
+def _refusal(what: str) -> tuple[h11.Event, ...]:
+    body = refused_body(what)
+    headers = [
+        (b"content-type", b"application/json"),
+        (b"content-length", str(len(body)).encode()),
+        (b"connection", b"close"),
+        *HEADERS,
+    ]
+    head = h11.Response(status_code=400, headers=headers, reason=b"Bad Request")
+    return head, h11.Data(data=body), h11.EndOfMessage()

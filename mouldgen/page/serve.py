@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING
 from mouldgen.errors import SurroundingsError
 
 if TYPE_CHECKING:
+    from types import FrameType
+
     from uvicorn import Config
 
     from mouldgen.page.guard import App
@@ -28,7 +30,7 @@ _GRACE_S = 2
 class Door:
     """Where the page is served.
 
-    socket : bound, not listening yet.
+    socket : bound and listening, so that the port is no one else's.
     host : as it was asked for.
     port : that was free.
     """
@@ -69,6 +71,7 @@ def _bound(host: str, port: int) -> socket.socket:
         else:  # else the port stays taken for a minute after the last page was closed
             made.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         made.bind((host, port))
+        made.listen()  # two that are started at once could both bind it
     except BaseException:
         made.close()
         raise
@@ -142,5 +145,9 @@ def serve(app: App, door: Door, *, when_open: Callable[[], None]) -> None:
             await super().startup(sockets)
             if self.started:
                 when_open()
+
+        def handle_exit(self, sig: int, frame: FrameType | None) -> None:
+            if not self.should_exit:  # pressed again while it closes, which takes no longer for it
+                super().handle_exit(sig, frame)
 
     Server(config_of(app)).run(sockets=[door.socket])

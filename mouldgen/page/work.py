@@ -22,6 +22,7 @@ from mouldgen.page.inside import KEPT, Bench, WatchedMemo
 from mouldgen.page.log import log
 from mouldgen.page.new_task import new
 from mouldgen.page.rest_task import rest
+from mouldgen.page.scan_task import scan
 from mouldgen.page.taught import Lessons
 from mouldgen.units.beside import in_both
 
@@ -126,4 +127,5 @@ TASKS: dict[str, Task] = {
     "log": log,
     "new": new,
     "rest": rest,
+    "scan": scan,
 }

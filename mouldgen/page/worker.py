@@ -14,13 +14,13 @@ from __future__ import annotations
 import asyncio
 import contextlib
 import multiprocessing
-import signal
 import threading
 from collections import deque
-from collections.abc import AsyncIterator, Iterator, Mapping
+from collections.abc import AsyncIterator, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
+from mouldgen.deaf import deaf_to_ctrl_c
 from mouldgen.errors import MouldgenError, SurroundingsError
 
 if TYPE_CHECKING:
@@ -134,9 +134,7 @@ class Worker:
         self._overtake(turn)
         await self._my_turn(turn)
         try:
-            life = await self._ready()
-            self._number += 1
-            _send(life, ("do", self._number, task, dict(values)))
+            await self._give(task, values)
             turn.sent = True
             yield self._answers(turn, asyncio.get_running_loop().time() + limit_s)
         finally:
@@ -144,6 +142,19 @@ class Worker:
                 self._done(turn)
             elif not turn.over:  # nobody waits: the caller need not either until it has stopped
                 self._keep(asyncio.create_task(self._settle(turn)))
+
+    async def _give(self, task: str, values: Mapping[str, Any]) -> None:
+        """Hand a task to the process, or to the next where that one is just ending."""
+        for again in (True, False):
+            life = await self._ready()
+            self._number += 1
+            try:
+                life.pipe.send(("do", self._number, task, dict(values)))
+                return
+            except OSError:
+                self._lost(life)
+                if not again:
+                    raise _ended(self.name) from None
 
     async def _answers(self, turn: _Turn, until: float) -> AsyncIterator[Any]:
         clock = asyncio.get_running_loop().time
@@ -153,7 +164,7 @@ class Worker:
             except TimeoutError:
                 raise SurroundingsError(
                     "this took too long and was stopped",
-                    try_="A coarser scan or fewer facets take less time.",
+                    try_="A coarser scan, fewer facets or fewer points take less time.",
                 ) from None
             if kind == "part":
                 yield value
@@ -257,7 +268,7 @@ class Worker:
             target=labour, args=(theirs, self._bench), name=f"mouldgen {self.name}", daemon=True
         )
         try:
-            with _deaf():
+            with deaf_to_ctrl_c():
                 process.start()
         except OSError as problem:  # no memory, or the folder that it was started in is gone
             ours.close()
@@ -323,29 +334,6 @@ class Worker:
             return
         life.process.kill()
         await life.buried.wait()
-
-
-@contextlib.contextmanager
-def _deaf() -> Iterator[None]:
-    """A process that is started meanwhile never hears of Ctrl-C, not even before it can say so."""
-    if not hasattr(signal, "pthread_sigmask"):
-        yield
-        return
-    from multiprocessing import resource_tracker
-
-    resource_tracker.ensure_running()  # it unblocks Ctrl-C when it is started itself
-    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
-    try:
-        yield
-    finally:
-        signal.pthread_sigmask(signal.SIG_SETMASK, before)
-
-
-def _send(life: _Life, message: tuple[Any, ...]) -> None:
-    try:
-        life.pipe.send(message)
-    except OSError:
-        raise _ended("worker") from None
 
 
 def overtaken() -> SurroundingsError:

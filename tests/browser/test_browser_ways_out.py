@@ -1,10 +1,18 @@
-"""Out of where a maker is stuck: an answer no list has, a key that must follow, no gap at all."""
+"""Out of where a maker is stuck: an answer no list has, a key that must follow, work that lasts."""
 
 from __future__ import annotations
 
+import contextlib
+import os
+import re
+import signal
+from collections.abc import Iterator
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
+
+from mouldgen.job.presets import shipped_folder
 
 if TYPE_CHECKING:
     from tests.browser.tab import Tab
@@ -73,3 +81,95 @@ def test_another_resin_can_be_said_where_no_gap_meets_every_rule(tab: Tab) -> No
     assert tab.focused == "key-resin.card"
     assert tab.page.locator("#part-resin.bare").count() == 0
     assert tab.text("resin.name").startswith("slow casting epoxy")
+
+
+SECONDS = re.compile(r", [3-9] s")
+
+
+@contextlib.contextmanager
+def held_up(pid: int | None) -> Iterator[None]:
+    """A process that does nothing, as one that has too much to do."""
+    assert pid is not None
+    os.kill(pid, signal.SIGSTOP)
+    try:
+        yield
+    finally:
+        with contextlib.suppress(ProcessLookupError):
+            os.kill(pid, signal.SIGCONT)
+
+
+def test_work_that_lasts_says_how_long_and_can_be_stopped(tab: Tab) -> None:
+    tab.whole()
+    tab.refusals = {503}
+    progress = tab.at("progress")
+    with held_up(tab.server.served.slow.pid):
+        tab.say("mould.gap", "1.35 mm")
+        progress.filter(has_text=SECONDS).wait_for()
+        progress.get_by_role("button", name="Stop").press("Enter")
+        tab.at("trouble").filter(has_text="It was stopped before it was worked out.").wait_for()
+    assert progress.is_hidden()
+    assert tab.focused == "sheet"
+    assert (
+        tab.page.locator("#part-pot .again").text_content() == "not worked out: what is asked for"
+    )
+    assert tab.text("gap.gap_mm") == "1.35 mm"
+    tab.press("Try it again").whole()
+    assert tab.at("trouble").text_content() == ""
+
+
+def test_an_edit_that_lasts_can_be_stopped_and_leaves_the_job_as_it_was(tab: Tab) -> None:
+    tab.whole()
+    text = tab.held["text"]
+    tab.control("mould.gap").fill("1.36 mm")
+    with held_up(tab.server.served.quick.pid):
+        tab.control("mould.gap").press("Enter")
+        tab.at("progress").filter(has_text=SECONDS).wait_for()
+        tab.at("progress").get_by_role("button", name="Stop").click()
+        tab.wrong("mould.gap").filter(has_text="It was stopped").wait_for()
+    assert tab.held["text"] == text
+    assert tab.control("mould.gap").input_value() == "1.36 mm"
+    tab.refusals = {503}
+    tab.say("mould.gap", "1.37 mm").whole()
+    assert 'gap = "1.37 mm"' in tab.held["text"]
+
+
+def test_a_file_that_lasts_can_be_stopped(tab: Tab) -> None:
+    tab.whole()
+    with held_up(tab.server.served.slow.pid):
+        tab.press("3MF")
+        tab.at("take").filter(has_text=SECONDS).wait_for()
+        tab.at("take").get_by_role("button", name="Stop").click()
+        tab.at("take").filter(has_text="3MF: stopped.").wait_for()
+    assert tab.at("take").get_by_role("button", name="Stop").count() == 0
+
+
+def test_what_is_wrong_with_a_scan_is_told_as_it_is_put_into_the_folder(
+    tab: Tab, tmp_path: Path
+) -> None:
+    tab.whole()
+    whole = (shipped_folder() / "scans" / "burl-knob.stl").read_bytes()
+    count = int.from_bytes(whole[80:84], "little") - 3
+    files = {
+        "good.stl": whole,
+        "holed.stl": whole[:80] + count.to_bytes(4, "little") + whole[84:-150],
+        "torn.stl": whole[:-7],
+        "large.stl": b"",
+    }
+    tab.page.locator("details.open > summary").click()
+    tab.refusals = {422}
+    told = tab.page.locator("details.open")
+    for name, words in (
+        ("good.stl", "good.stl is in the folder. Found: 58.1 mm long"),
+        ("holed.stl", "the scan has 1 hole"),
+        ("torn.stl", "torn.stl:"),
+        ("large.stl", "large.stl is larger than 64 MB."),
+    ):
+        path = tmp_path / name
+        path.write_bytes(files[name])
+        if name == "large.stl":
+            os.truncate(path, 64_000_001)
+        tab.at("scan-file").set_input_files(path)
+        told.filter(has_text=words).wait_for()
+    there = {path.name for path in tab.server.folder.glob("*.stl")}
+    assert there >= {"good.stl", "holed.stl"}
+    assert not there & {"torn.stl", "large.stl"}

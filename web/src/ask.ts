@@ -14,14 +14,15 @@ export class Refused extends Error {
   }
 }
 
-const plain = (id: string, what: string, trying: string): Problem => ({
+/** A problem that the page itself tells. */
+export const plain = (id: string, what: string, trying: string): Problem => ({
   id,
   what,
   where: "",
   key: "",
   allowed: "",
   try: trying,
-  text: `${what} ${trying}`,
+  text: `${what} ${trying}`.trimEnd(),
 });
 
 /** A problem for people out of whatever was thrown. */
@@ -69,9 +70,9 @@ export async function askFor<T>(path: string, body: object, signal?: AbortSignal
 }
 
 /** Send a file as it is; JSON back. */
-export async function sent<T>(path: string, file: File): Promise<T> {
+export async function sent<T>(path: string, file: File, signal: AbortSignal): Promise<T> {
   const headers = { "Content-Type": "application/octet-stream" };
-  return (await (await answer(path, { method: "POST", headers, body: file })).json()) as T;
+  return (await (await answer(path, { method: "POST", headers, body: file, signal })).json()) as T;
 }
 
 /** Fetch JSON. */

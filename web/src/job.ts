@@ -2,11 +2,12 @@
  * The loop of the page: an edit asks for what is quick, shows it, then asks for the rest.
  * The newest edit wins; what an older one had said is kept, though its answer is not waited for.
  */
-import { askFor, givenUp, post, problemOf, Refused } from "./ask";
+import { askFor, givenUp, plain, post, problemOf, Refused } from "./ask";
 import type { Control } from "./control";
 import { Controls } from "./controls";
 import { airOf, early, lines, type Early } from "./framing";
-import { progress, tell } from "./live";
+import { tell, Working } from "./live";
+import { there } from "./dom";
 import { More } from "./more";
 import { Sheet } from "./sheet";
 import type { Shown, Watching } from "./shown";
@@ -23,6 +24,8 @@ const texts = (said: (string | Value)[]): string[] => said.map((one) => (typeof 
 /** A window that is not seen draws nothing; its slow work begins all the same [ms]. */
 const SEEN_MS = 400;
 
+const STOPPED = plain("stopped", "It was stopped before it was worked out.", "");
+
 const after = (ms: number): Promise<void> => new Promise((then) => setTimeout(then, ms));
 
 export class Job {
@@ -30,6 +33,9 @@ export class Job {
   readonly controls: Controls;
   private readonly more: More;
   private asking: AbortController | null = null;
+  /** What a person gave up; any other is given up for a newer one. */
+  private stopped: AbortController | null = null;
+  private readonly working = new Working(there("progress"));
   /** The edit whose answer is awaited: its words are not in the text yet. */
   private saying: Saying | null = null;
   private chain: Promise<void> = Promise.resolve();
@@ -109,7 +115,7 @@ export class Job {
     const asking = new AbortController();
     this.asking = asking;
     const body = { text: this.state.text, known: this.known, ...(saying ? { change: saying.change } : {}) };
-    progress("working out");
+    this.working.show("working out", () => this.stop(asking));
     try {
       const { body: coming } = await post("/api/early", body, asking.signal);
       if (!coming) return;
@@ -123,9 +129,10 @@ export class Job {
       const seen = this.take(got, saying);
       this.whole = Promise.race([seen, after(SEEN_MS)]).then(() => this.rest(asking));
     } catch (thrown) {
-      if (givenUp(thrown)) return;
-      progress("");
-      await this.refused(problemOf(thrown), saying, thrown instanceof Refused ? thrown.status : 0);
+      if (givenUp(thrown) && this.stopped !== asking) return;
+      this.working.done();
+      if (givenUp(thrown)) await this.refused(STOPPED, saying, 0);
+      else await this.refused(problemOf(thrown), saying, thrown instanceof Refused ? thrown.status : 0);
     }
   }
 
@@ -169,22 +176,34 @@ export class Job {
     this.asking = asking;
     this.complete = false;
     this.sheet.begin();
+    this.working.show("working out", () => this.stop(asking));
     try {
       const body = { text: this.state.text, stills: this.shown.stills };
       const got = await post("/api/rest", body, asking.signal);
       if (got.body) for await (const line of lines(got.body)) {
-        if (asking.signal.aborted) return;
+        if (asking.signal.aborted && this.stopped !== asking) return;
         this.line(line);
       }
     } catch (thrown) {
-      if (givenUp(thrown) || asking.signal.aborted) return;
-      progress("");
-      this.watching.trouble(problemOf(thrown), "work");
+      if (asking.signal.aborted && this.stopped !== asking) return;
+      this.given(asking.signal.aborted ? STOPPED : problemOf(thrown));
     }
   }
 
+  private stop(asking: AbortController): void {
+    this.stopped = asking;
+    asking.abort();
+  }
+
+  /** The slow work ended before its end. */
+  private given(problem: Problem): void {
+    this.working.done();
+    this.watching.trouble(problem, "work");
+    this.sheet.left("not worked out");
+  }
+
   private line(line: RestLine): void {
-    if (line.step !== undefined) progress(line.step);
+    if (line.step !== undefined) this.working.show(line.step);
     if (line.values) this.sheet.values(line.values);
     if (line.part) this.sheet.put(line.part.id, line.part.html);
     if (line.lead !== undefined) [this.lead] = texts([line.lead]) as [string];
@@ -192,17 +211,14 @@ export class Job {
     if (line.lead !== undefined || line.stops) this.sheet.head(this.lead, this.stops);
     if (line.order) this.sheet.order(line.order);
     if (line.air) this.shown.air(airOf(line.air));
-    if (line.problem) {
-      progress("");
-      this.watching.trouble(line.problem, "work");
-    }
+    if (line.problem) this.given(line.problem);
     if (line.done) this.done(line.done.must_fix);
   }
 
   private done(mustFix: number): void {
     for (const [id, section] of this.sheet.end((id) => this.more.has(id))) this.more.put(id, section);
     this.complete = true;
-    progress("");
+    this.working.done();
     const gap = document.getElementById("gap.gap_mm")?.textContent;
     const fix = mustFix ? ` ${mustFix === 1 ? "One thing" : `${mustFix} things`} must be fixed first.` : "";
     tell(`Worked out.${gap ? ` The gap is ${gap}.` : ""}${fix}`);

@@ -1,6 +1,7 @@
 /** The log, in its part of the sheet: a load that was poured, and what was found at the lathe. */
-import { askFor, problemOf } from "./ask";
+import { askFor, givenUp, problemOf } from "./ask";
 import { button, make } from "./dom";
+import { Working } from "./live";
 import type { State } from "./state";
 
 interface Told {
@@ -35,6 +36,8 @@ const asHere = (text: string): string =>
 export class Log {
   private readonly box = make("details", { class: "more screen", "data-ours": true });
   private readonly said = make("div", { role: "status" });
+  private readonly doing = make("p");
+  private readonly working = new Working(this.doing);
   private readonly wrong = make("p", { class: "wrong", role: "alert" });
   private readonly again = make("input", { type: "checkbox" });
 
@@ -48,6 +51,7 @@ export class Log {
       this.form("poured", "A load was poured", POURED, (values) => this.pour(values), make("p", {}, make("label", {}, this.again, " cast once more, a load that was poured before"))),
       this.form("found", "Found at the lathe", FOUND, (values) => this.write({ do: "result", ...values })),
       make("p", {}, button("Take the last one back", () => void this.write({ do: "undo" }))),
+      this.doing,
       this.said,
       this.wrong,
     );
@@ -81,13 +85,17 @@ export class Log {
   private async write(body: object): Promise<void> {
     this.wrong.textContent = "";
     this.said.replaceChildren();
+    const asking = new AbortController();
+    this.working.show("being written down", () => asking.abort());
     try {
-      const told = await askFor<Told>("/api/log", body);
+      const told = await askFor<Told>("/api/log", body, asking.signal);
       this.said.replaceChildren(...[...told.said, ...(told.warnings ?? [])].map((line) => make("p", {}, line)));
       for (const form of this.box.querySelectorAll("form")) form.reset();
       this.logged();
     } catch (thrown) {
-      this.wrong.textContent = asHere(problemOf(thrown).text);
+      this.wrong.textContent = givenUp(thrown) ? "Stopped: look into the log whether it stands there." : asHere(problemOf(thrown).text);
+    } finally {
+      this.working.done();
     }
   }
 }

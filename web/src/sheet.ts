@@ -144,6 +144,11 @@ export class Sheet {
     }
   }
 
+  /** What is still being worked out will not be: say why. */
+  left(why: string): void {
+    for (const [, section] of this.parts) if (section.ariaBusy === "true") busy(section, why);
+  }
+
   /** Under the name of the job: what it is, and what must be fixed first. */
   head(lead: string, stops: string[]): void {
     write(there("lead"), lead);

@@ -1,7 +1,7 @@
 /** What is taken along: files to print from, the sheet, the cards, the job itself. */
-import { post, problemOf } from "./ask";
+import { givenUp, post, problemOf } from "./ask";
 import { button, make, there } from "./dom";
-import { tell } from "./live";
+import { tell, Working } from "./live";
 import type { State } from "./state";
 
 const KINDS: [string, string, string][] = [
@@ -18,6 +18,8 @@ export class Take {
   private readonly anyway = make("input", { type: "checkbox", id: "take-anyway" });
   private readonly ask = make("p", { hidden: true }, make("label", {}, this.anyway, " although something must be fixed first: the files' names say so"));
   private readonly note = make("p", { class: "wrong", role: "alert" });
+  private readonly doing = make("p");
+  private readonly working = new Working(this.doing);
   private readonly paper = make("select", { id: "take-paper", class: "said" }, make("option", { value: "a4" }, "A4"), make("option", { value: "letter" }, "Letter"));
 
   constructor(
@@ -30,6 +32,7 @@ export class Take {
       make("p", {}, make("label", { for: "take-paper" }, "paper"), " ", this.paper),
       this.ask,
       make("ul", { class: "take" }, ...kinds.map(([what, words, means]) => make("li", {}, button(words, () => void this.fetch(what, words)), " ", make("span", { class: "means" }, means)))),
+      this.doing,
       this.note,
     );
   }
@@ -41,11 +44,13 @@ export class Take {
   }
 
   private async fetch(what: string, words: string): Promise<void> {
+    const asking = new AbortController();
     this.note.textContent = "";
     tell(`${words}: being made.`);
+    this.working.show(`${words}: being made`, () => asking.abort());
     try {
       const body = { text: this.state.text, what, paper: this.paper.value, anyway: this.anyway.checked };
-      const got = await post("/api/download", body);
+      const got = await post("/api/download", body, asking.signal);
       const name = /filename="([^"]+)"/.exec(got.headers.get("Content-Disposition") ?? "")?.[1] ?? what;
       const href = URL.createObjectURL(await got.blob());
       const link = make("a", { href, download: name });
@@ -56,7 +61,9 @@ export class Take {
       setTimeout(() => URL.revokeObjectURL(href), 60_000);
       tell(`${name} is made.`);
     } catch (thrown) {
-      this.note.textContent = problemOf(thrown).text;
+      this.note.textContent = givenUp(thrown) ? `${words}: stopped.` : problemOf(thrown).text;
+    } finally {
+      this.working.done();
     }
   }
 }

@@ -152,6 +152,21 @@ def test_the_rights_of_a_file_stay(folder: Folder) -> None:
     assert stat.S_IMODE((folder.path / "pegs.toml").stat().st_mode) == 0o640
 
 
+@pytest.mark.parametrize("over", [False, True])
+def test_a_file_that_is_protected_against_writing_stays(folder: Folder, *, over: bool) -> None:
+    stamp = folder.save("pegs.toml", TEXT, stamp="", over=False)
+    path = folder.path / "pegs.toml"
+    path.chmod(0o444)
+
+    with pytest.raises(SurroundingsError, match=r"pegs\.toml: the file is protected"):
+        folder.save("pegs.toml", "# new\n", stamp=stamp, over=over)
+    assert {p.name: p.read_text() for p in folder.path.iterdir()} == {"pegs.toml": TEXT}
+
+    path.chmod(0o644)
+    folder.save("pegs.toml", "# new\n", stamp=stamp, over=over)
+    assert path.read_text() == "# new\n"
+
+
 def test_a_save_that_fails_leaves_what_was_there(
     folder: Folder, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -165,6 +180,17 @@ def test_a_save_that_fails_leaves_what_was_there(
         folder.save("pegs.toml", "# new\n", stamp=stamp, over=False)
 
     assert {p.name: p.read_text() for p in folder.path.iterdir()} == {"pegs.toml": TEXT}
+
+
+def test_what_a_killed_page_left_half_written_goes_with_the_next_save(folder: Folder) -> None:
+    left = [".pegs.toml.0a1b2c3d.new", ".scan.stl.ffffffff.new"]
+    mine = [".notes.new", ".pegs.toml.old", "pegs.toml.0a1b2c3d.new", ".pegs.toml.0A1B2C3D.new"]
+    for name in (*left, *mine):
+        (folder.path / name).write_text("half of a")
+
+    folder.save("pegs.toml", TEXT, stamp="", over=False)
+
+    assert sorted(path.name for path in folder.path.iterdir()) == sorted([*mine, "pegs.toml"])
 
 
 def test_of_many_who_save_a_new_file_at_once_one_does(folder: Folder) -> None:

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import contextlib
 import io
 import zipfile
+from collections.abc import AsyncIterator
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from mouldgen import __version__
+from mouldgen.errors import SurroundingsError
 from mouldgen.job.presets import find_card, names, shipped_folder
 from mouldgen.page import front
 from tests.cli_runs import mouldgen
@@ -163,11 +166,80 @@ SCAN = shipped_folder() / "scans" / "burl-knob.stl"
 def test_a_scan_is_put_into_the_folder_once(page: PageServer) -> None:
     data = SCAN.read_bytes()
 
-    assert page.put_scan("own.stl", data).json == {"name": "own.stl", "bytes": len(data)}
+    told = page.put_scan("own.stl", data).json
+    assert told == {
+        "name": "own.stl",
+        "bytes": len(data),
+        "sound": True,
+        "said": "Found: 58.1 mm long, and the thinnest round that it goes into is 38.6 mm across.",
+    }
     assert page.put_scan("own.stl", b"other").status == 409
     for name in ("../own.stl", "own.toml", "", "con.stl", "%2e%2e%2fown.stl", "own%00.stl"):
         assert page.put_scan(name, data).status == 422
     assert (page.folder / "own.stl").read_bytes() == data
+
+
+@pytest.mark.parametrize(
+    ("name", "data"),
+    [("torn.stl", SCAN.read_bytes()[:-7]), ("words.stl", b"not a mesh"), ("none.3mf", b"PK\3\4")],
+)
+def test_a_scan_that_cannot_be_read_is_refused_in_the_words_of_check(
+    page: PageServer, tmp_path: Path, name: str, data: bytes
+) -> None:
+    (tmp_path / name).write_bytes(data)
+    told = page.put_scan(name, data)
+
+    assert told.status == 422
+    shown = mouldgen("check", str(tmp_path / name)).err
+    assert " ".join(shown.split()).endswith(" ".join(told.problem["text"].split()))
+    assert not (page.folder / name).exists()
+
+
+def test_a_scan_with_a_hole_is_kept_and_its_hole_is_told(page: PageServer) -> None:
+    """A job may have it mended, so it is of use."""
+    from mouldgen.solid.mesh import Mesh
+    from mouldgen.solid.stl import read_stl, stl_bytes
+
+    whole = read_stl(SCAN.read_bytes(), name="x")
+    data = stl_bytes([Mesh(whole.vertices, whole.triangles[:-4])])
+    told = page.put_scan("holed.stl", data)
+
+    assert (told.status, told.json["sound"]) == (200, False)
+    assert "the scan has 1 hole" in told.json["said"]
+    assert "set [insert] mend = true" in told.json["said"]
+    assert (page.folder / "holed.stl").read_bytes() == data
+
+
+@pytest.mark.parametrize("read", [True, False])
+def test_a_scan_that_takes_too_long_is_kept_where_it_could_be_read(
+    page: PageServer, monkeypatch: pytest.MonkeyPatch, *, read: bool
+) -> None:
+    @contextlib.asynccontextmanager
+    async def work(*_: Any, **__: Any) -> AsyncIterator[AsyncIterator[dict[str, Any]]]:
+        async def answers() -> AsyncIterator[dict[str, Any]]:
+            if read:
+                yield {"sound": True, "said": ""}
+            raise SurroundingsError("this took too long and was stopped")
+
+        yield answers()
+
+    monkeypatch.setattr(page.served.quick, "work", work)
+    name = f"endless {read}.stl"
+    told = page.put_scan(name.replace(" ", "%20"), b"")
+
+    assert (page.folder / name).exists() is read
+    assert told.status == (200 if read else 503)
+    assert "took too long" in (told.json["said"] if read else told.problem["text"])
+    assert not read or told.json["sound"] is False
+
+
+def test_thirty_thousand_readings_are_refused_and_told_of(page: PageServer) -> None:
+    begin, _, end = TEXT.partition("measured = [")
+    text = f"{begin}measured = [{','.join(['30'] * 30_000)}{end[end.index(']') :]}"
+    for path, more in (("early", {"change": {"key": "order.pieces", "said": "3"}}), ("rest", {})):
+        told = page.post(f"/api/{path}", text=text, **more)
+        assert (told.status, told.problem["key"]) == (422, "insert.measured")
+        assert "30000 values are more than any job has" in told.problem["what"]
 
 
 @pytest.mark.parametrize("file", ["../outside.stl", "{outside}", "~/x.stl", "../../etc/passwd"])
@@ -233,9 +305,12 @@ def test_an_error_says_what_the_terminal_says(page: PageServer, tmp_path: Path) 
 
 
 def test_a_text_that_is_nested_too_deeply_is_no_bug(page: PageServer) -> None:
-    for text in (f"a = {'[' * 9000}", f"[{'a.' * 9000}a]\nb = 1\n"):
+    for text, what in (
+        (f"a = {'[' * 9000}", "nested too deeply"),
+        (f"[{'a.' * 9000}a]\nb = 1\n", "more than 20 parts"),
+    ):
         told = page.post("/api/change", text=text, key="order.pieces", said="3")
-        assert (told.status, "nested too deeply" in told.problem["what"]) == (422, True)
+        assert (told.status, what in told.problem["what"]) == (422, True)
 
 
 def test_what_is_no_toml_is_told_with_its_line(page: PageServer) -> None:

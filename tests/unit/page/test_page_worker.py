@@ -16,8 +16,9 @@ import pytest
 
 from mouldgen.errors import MouldgenError, SurroundingsError
 from mouldgen.job.presets import find_card
-from mouldgen.page import app
+from mouldgen.page import inside, work_answers
 from mouldgen.page.inside import Bench
+from mouldgen.page.work import Shop
 from mouldgen.page.worker import Worker
 from tests.page_server import PageServer, Told
 
@@ -70,8 +71,26 @@ def test_a_killed_process_does_not_take_the_next_edit_along(page: PageServer) ->
     assert told[1].status == 200
 
 
+def test_a_task_goes_to_the_next_process_where_one_is_just_ending(page: PageServer) -> None:
+    """Its end of the pipe is shut before the system says that it has ended."""
+
+    class Shut:
+        def send(self, _: object) -> None:
+            raise BrokenPipeError
+
+    page.post("/api/early", text=TEXT)
+    life = page.served.quick._life
+    assert life is not None
+    life.pipe = Shut()  # type: ignore[assignment]
+    told = page.post("/api/early", text=TEXT)
+    os.kill(life.process.pid or 0, signal.SIGKILL)
+
+    assert told.status == 200
+    assert page.served.quick._life is not life
+
+
 def test_what_takes_too_long_is_stopped(page: PageServer, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(app, "REST_S", 0.15)
+    monkeypatch.setattr(work_answers, "REST_S", 0.15)
     told = page.post("/api/rest", text=different(2), stills=True)
     monkeypatch.undo()
 
@@ -300,3 +319,23 @@ def test_work_that_takes_too_much_memory_is_told(tmp_path: Path) -> None:
     assert isinstance(problem, SurroundingsError)
     assert "memory" in str(problem)
     assert 'name = "x"' in after[0]["text"]
+
+
+def test_a_problem_that_cannot_be_told_otherwise_ends_no_process(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path, caplog: pytest.LogCaptureFixture
+) -> None:
+    sent: list[tuple[int, str, Any]] = []
+
+    class Pipe:
+        send = staticmethod(sent.append)
+
+    def broken(*_: object) -> None:
+        raise KeyError("name")
+
+    monkeypatch.setattr(Shop, "retold", broken)
+    shop = Shop(Bench(tmp_path), watch=lambda: None)
+    inside._do(Pipe(), shop, 1, "change", {"text": "", "change": {"key": "no", "said": ""}})
+
+    ((_, kind, problem),) = sent
+    assert (kind, problem.id) == ("problem", "internal")
+    assert "KeyError: 'name'" in caplog.text
