@@ -124,11 +124,12 @@ def _swap(fresh: Path, target: Path) -> None:
         fresh.rename(target)
         return
     aside = target.parent / f".{target.name}.old"
-    target.rename(aside)
     try:
+        target.rename(aside)
         fresh.rename(target)
-    except OSError:
-        aside.rename(target)
+    except BaseException:  # Ctrl-C too, which comes after any line
+        if not target.exists():
+            aside.rename(target)
         raise
     shutil.rmtree(aside, ignore_errors=True)
 

@@ -7,20 +7,22 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from mouldgen.files.folder import beside, clear_leftovers, locked, told_of
+from mouldgen.files.signed import signed
 
 PLOTS = "plots"  # what single commands draw: apart from the set, which it need not agree with
 
 
-def put_plots(folder: Path, contents: Mapping[str, bytes]) -> tuple[Path, ...]:
+def put_plots(folder: Path, contents: Mapping[str, bytes], *, fingerprint: str) -> tuple[Path, ...]:
     """Write what a command has drawn into the plots of a job's folder; builds leave it alone.
 
     folder : the job's; it is made where it is not there.
-    contents : bytes by file name.
+    contents : bytes by file name; a picture gets the fingerprint, a table has it.
+    fingerprint : of the job.
 
     Returns the paths written.  Raises as `put_file` does.
     """
     for name, data in contents.items():
-        put_file(folder, plot_name(Path(name)), data)
+        put_file(folder, plot_name(Path(name)), signed(name, data, fingerprint=fingerprint))
     return tuple(folder / PLOTS / name for name in contents)
 
 

@@ -26,6 +26,7 @@ def trial_data(trial: Trial, *, files: Sequence[str] = ()) -> dict[str, Any]:
     return {
         "schema": SCHEMA,
         "job": trial.job.name,
+        "fingerprint": trial.fingerprint,
         "version": mouldgen.__version__,
         "castings_each": trial.each,
         "resin_g": trial.resin_g,
@@ -52,16 +53,20 @@ def trial_csv(trial: Trial) -> str:
 
     A rule's number is empty where no gap meets it and ``inf`` where it does not bind.
     """
+    import mouldgen
+
     rules = list(dict.fromkeys(bound.rule for rung in trial.rungs for bound in rung.bounds))
     out = io.StringIO()
     write = csv.writer(out, lineterminator="\n")
     write.writerow(
         ["rung", "gap_mm", "measured_least_mm", "printed",
          *(column for rule in rules for column in (f"{rule}_mm", f"{rule}_says")),
-         "voids", "net_ml", "resin_g", "resin_all_g", "resin_cost", "must_fix", "look_at"]
+         "voids", "net_ml", "resin_g", "resin_all_g", "resin_cost", "must_fix", "look_at",
+         "fingerprint", "version"]
     )  # fmt: skip
     for rung in trial.rungs:
-        write.writerow(_cells(rung, rules, printed=rung in trial.made))
+        cells = _cells(rung, rules, printed=rung in trial.made)
+        write.writerow([*cells, rung.found.fingerprint, mouldgen.__version__])
     return out.getvalue()
 
 

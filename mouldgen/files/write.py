@@ -9,6 +9,7 @@ from pathlib import Path
 from mouldgen.errors import NoAnswerError
 from mouldgen.files.folder import replace_folder
 from mouldgen.files.report import bed_path, part_path, picture_path, report_of
+from mouldgen.files.signed import signed, signed_svg
 from mouldgen.files.solids import bed_files, part_files
 from mouldgen.mould_set import MouldSet
 
@@ -70,17 +71,26 @@ def contents_of(
 def _contents(
     found: MouldSet, bed_pictures: Sequence[str], pictures: Mapping[str, bytes]
 ) -> dict[str, bytes]:
-    job, stopped = found.answer.job.name, found.stopped
+    job, stopped, fingerprint = found.answer.job.name, found.stopped, found.fingerprint
     meshes = {part.name: part.mesh for part in found.printed}
     contents: dict[str, bytes] = {}
     for name, mesh in meshes.items():
-        for ending, data in part_files(name, mesh, title=f"{job} {name}").items():
+        for ending, data in part_files(
+            name, mesh, title=f"{job} {name}", fingerprint=fingerprint
+        ).items():
             contents[part_path(name, ending, stopped=stopped)] = data
     for bed, picture in zip(found.beds, bed_pictures, strict=True):
-        for ending, data in bed_files(bed, meshes, title=f"{job} bed {bed.number}").items():
+        for ending, data in bed_files(
+            bed, meshes, title=f"{job} bed {bed.number}", fingerprint=fingerprint
+        ).items():
             contents[bed_path(bed.number, ending, stopped=stopped)] = data
-        contents[bed_path(bed.number, "svg", stopped=stopped)] = picture.encode()
-    contents |= {picture_path(file, stopped=stopped): data for file, data in pictures.items()}
+        contents[bed_path(bed.number, "svg", stopped=stopped)] = signed_svg(
+            picture.encode(), fingerprint=fingerprint
+        )
+    contents |= {
+        picture_path(file, stopped=stopped): signed(file, data, fingerprint=fingerprint)
+        for file, data in pictures.items()
+    }
     return contents
 
 

@@ -10,6 +10,7 @@ from pathlib import Path
 from mouldgen.errors import NoAnswerError
 from mouldgen.files.folder import replace_folder
 from mouldgen.files.report import bed_path, part_path
+from mouldgen.files.signed import signed_svg
 from mouldgen.files.solids import bed_files, part_files
 from mouldgen.files.trial_report import trial_csv, trial_data
 from mouldgen.files.write import made_earlier
@@ -56,16 +57,24 @@ def write_trial(trial: Trial, *, out: Path, bed_pictures: Sequence[str]) -> tupl
 def _contents(trial: Trial, bed_pictures: Sequence[str]) -> dict[str, bytes]:
     title = f"{trial.job.name} trial"
     contents = {TABLE: trial_csv(trial).encode()}
+    fingerprint = trial.fingerprint
     for rung in trial.made:
         for part in rung.parts:
             for ending, data in part_files(
-                part.name, part.mesh, title=f"{title} {part.name}"
+                part.name,
+                part.mesh,
+                title=f"{title} {part.name}",
+                fingerprint=rung.found.fingerprint,
             ).items():
                 contents[part_path(part.name, ending, stopped=rung.found.stopped)] = data
     meshes = {part.name: part.mesh for part in trial.parts}
     stopped = any(rung.found.stopped for rung in trial.made)
     for bed, picture in zip(trial.beds, bed_pictures, strict=True):
-        for ending, data in bed_files(bed, meshes, title=f"{title} bed {bed.number}").items():
+        for ending, data in bed_files(
+            bed, meshes, title=f"{title} bed {bed.number}", fingerprint=fingerprint
+        ).items():
             contents[bed_path(bed.number, ending, stopped=stopped)] = data
-        contents[bed_path(bed.number, "svg", stopped=stopped)] = picture.encode()
+        contents[bed_path(bed.number, "svg", stopped=stopped)] = signed_svg(
+            picture.encode(), fingerprint=fingerprint
+        )
     return contents

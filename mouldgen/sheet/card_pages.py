@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from mouldgen.fingerprint import ON_PAPER, made_by
 from mouldgen.sheet.gap_words import first_sentence
 from mouldgen.units.beside import in_both
 
@@ -53,7 +54,13 @@ def stops_of(found: MouldSet, made: Mixing | None) -> tuple[str, ...]:
 
 
 def card_pages(
-    cards: Sequence[PotCard], *, job: str, stops: Sequence[str], paper: Paper, block: str = "█"
+    cards: Sequence[PotCard],
+    *,
+    job: str,
+    stops: Sequence[str],
+    paper: Paper,
+    fingerprint: str,
+    block: str = "█",
 ) -> dict[str, str]:
     """The text of every card by its file name; one that says why where there is none.
 
@@ -61,13 +68,15 @@ def card_pages(
     job : its name.
     stops : what must be fixed.
     paper : that they are printed on.
+    fingerprint : of the job.
     block : fills the big digits.
     """
     from mouldgen.sheet.pot_card import card_text, not_ready_text
 
+    told = made_by(fingerprint[:ON_PAPER])
     if not cards:
-        return {"load-1.txt": not_ready_text(job, stops)}
-    return {_name(card): card_text(card, paper=paper, block=block) for card in cards}
+        return {"load-1.txt": not_ready_text(job, stops, made_by=told)}
+    return {_name(card): card_text(card, paper=paper, block=block, made_by=told) for card in cards}
 
 
 def _name(card: PotCard) -> str:

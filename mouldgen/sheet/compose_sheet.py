@@ -7,6 +7,7 @@ from collections.abc import Collection, Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from mouldgen.errors import JobError, NoAnswerError
+from mouldgen.fingerprint import ON_PAPER
 from mouldgen.sheet.gap_words import answered
 from mouldgen.sheet.order_words import lead_words
 from mouldgen.sheet.order_work import mixed, planned, purchase_of, worked_out
@@ -78,7 +79,7 @@ def sheet_of(work: SheetWork, *, parts: tuple[Part, ...] = ()) -> SheetData:
         stops=tuple(Value(f"stop.{at}", work.said(text)) for at, text in enumerate(stops)),
         parts=parts,
         cards=tuple(card_part(card) for card in work.cards),
-        made=(Value("fingerprint", found.fingerprint[:12]),),
+        made=(Value("fingerprint", found.fingerprint[:ON_PAPER]),),
     )
 
 

@@ -13,7 +13,8 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from mouldgen.answer import answer_job
-from mouldgen.made import fingerprint_of, parts_of_plan, plan_first, resin_for, with_cavity
+from mouldgen.fingerprint import ON_PAPER, fingerprint_of
+from mouldgen.made import parts_of_plan, plan_first, resin_for, with_cavity
 from mouldgen.mould_set import MouldSet
 from mouldgen.sheet.order_words import lead_words
 from mouldgen.sheet.parts.end import cautions_part, identity_part
@@ -78,7 +79,7 @@ def early_values(found: MouldSet) -> Iterator[Value]:
         stops=(),
         parts=tuple(_parts(_work(found))),
         cards=(),
-        made=(Value("fingerprint", found.fingerprint[:12]),),
+        made=(Value("fingerprint", found.fingerprint[:ON_PAPER]),),
     )
     yield from (value for value in data.values() if not _is_late(value, found))
 

@@ -33,7 +33,8 @@ def job_card(loaded: LoadedJob) -> JobCard:
     where the job cannot be worked at all.
     """
     from mouldgen.answer import answer_job
-    from mouldgen.made import fingerprint_of, make_and_pour, resin_for, with_cavity
+    from mouldgen.fingerprint import fingerprint_of
+    from mouldgen.made import make_and_pour, resin_for, with_cavity
     from mouldgen.memo import Memo
     from mouldgen.mix.mixing import mixing
     from mouldgen.sheet.pot_loads import most_per_load

@@ -75,13 +75,14 @@ _STYLES = (
 )
 
 
-def card_text(card: PotCard, *, paper: Paper = "a4", block: str = "█") -> str:
+def card_text(card: PotCard, *, paper: Paper = "a4", block: str = "█", made_by: str = "") -> str:
     """The page of one card, without form feed; at most `COLUMNS` by the paper's `LINES`.
 
     card : what it tells.
     paper : that it is printed on.
     block : what a dot of a large digit is drawn with; another than the default stands for a
         printer or terminal without block characters, and small digits are then written plainly.
+    made_by : a few words that tell the card from others; empty for none.
 
     Raises NoAnswerError where even the closest setting does not fit.
     """
@@ -91,7 +92,7 @@ def card_text(card: PotCard, *, paper: Paper = "a4", block: str = "█") -> str:
     # All mixes alike: the one with small digits must not look like the lesser one.
     large = has_room(card, columns=COLUMNS)
     for style in _STYLES[0 if large else 1 :]:
-        sections = _sections(card, style, block=block, plain=plain)
+        sections = _sections(card, style, block=block, plain=plain, made_by=made_by)
         short = _page(sections, [_short(cautions)])
         if len(short) <= room:
             return "\n".join(_filled(sections, cautions, room=room)) + "\n"
@@ -101,20 +102,24 @@ def card_text(card: PotCard, *, paper: Paper = "a4", block: str = "█") -> str:
     )
 
 
-def not_ready_text(job: str, stops: Sequence[str]) -> str:
+def not_ready_text(job: str, stops: Sequence[str], *, made_by: str = "") -> str:
     """The page of a job that has nothing to weigh yet.
 
     job : its name.
     stops : what must be fixed.
+    made_by : as `card_text` takes it.
     """
     lines = [*_both(f"POT CARD   {job.upper()}", "NOTHING TO WEIGH"), *_stop_lines(stops)]
-    return "\n".join([*lines, "", "Nothing is weighed for this job before that is fixed."]) + "\n"
+    lines += ["", "Nothing is weighed for this job before that is fixed."]
+    return "\n".join([*lines, *([made_by] if made_by else [])]) + "\n"
 
 
 # ------------------------------------------------------------------------------------- page
 
 
-def _sections(card: PotCard, style: _Style, *, block: str, plain: bool) -> list[list[str]]:
+def _sections(
+    card: PotCard, style: _Style, *, block: str, plain: bool, made_by: str
+) -> list[list[str]]:
     small: Digits = "plain" if plain else "small"
     digits = small if style.digits == "small" else style.digits
     clock = small if style.clock == "small" else style.clock
@@ -123,7 +128,7 @@ def _sections(card: PotCard, style: _Style, *, block: str, plain: bool) -> list[
     before = "before the clock starts; the scale shows " + f"{card.digit_g:g} g"
     return [
         list(_head(card)),
-        [_rule("BEFORE THE POUR"), *_boxes(card)],
+        [_rule("BEFORE THE POUR", end=made_by), *_boxes(card)],
         [_rule("WEIGH", before), *itertools.chain.from_iterable(weigh)],
         [_rule("CLOCK", "0:00 is the start of the first mix"),
          *clock_lines(card, digits=clock, columns=COLUMNS)],
@@ -169,9 +174,10 @@ def _short(cautions: Sequence[Caution]) -> list[str]:
     return _wrap(" ".join(caution.short for caution in cautions), first="* ")
 
 
-def _rule(name: str, beside: str = "") -> str:
+def _rule(name: str, beside: str = "", *, end: str = "") -> str:
     head = f"-- {name} " + (f"({beside}) " if beside else "")
-    return head + "-" * (COLUMNS - len(head))
+    tail = f" {end} --" if end else ""
+    return head + "-" * (COLUMNS - len(head) - len(tail)) + tail
 
 
 def _wrap(text: str, *, first: str = "", rest: str | None = None) -> list[str]:
