@@ -35,6 +35,11 @@ def _and(text: str) -> bytes:
     return (_GOOD + text).encode()
 
 
+def _scan_of(name: str) -> bytes:
+    lines = '\nshape = "rod"\ndiameter = "22 mm"\nlength = "60 mm"\n'
+    return _with(lines, f'\nshape = "scan"\nfile = "{name}"\n')
+
+
 _DIAMETER = 'diameter = "22 mm"'
 _FLUTE = 'shape = "flute"'
 _BAR = 'shape = "bar"'
@@ -59,6 +64,17 @@ BROKEN: list[tuple[str, bytes, str]] = [
     ("key-twice", _with("pieces = 4", "pieces = 4\npieces = 5"), r"this is not TOML"),
     ("table-twice", _and("[order]\npieces = 3\n"), r"cannot declare \[order\] twice"),
     ("deep-brackets", b"format = " + b"[" * 50_000, r"nested too deeply|not TOML"),
+    # Half a minute of reading for 40 kB, were it read.
+    (
+        "endless-key",
+        _and("a." * 100_000 + "a = 1\n"),
+        r"line 19: a key has more than 20 parts.*\[table\]",
+    ),
+    (
+        "endless-quoted-key",
+        _and("""'a' . "b".""" * 20 + "a = 1\n"),
+        r"line 19: .*more than 20 parts",
+    ),
     ("too-large", _GOOD.encode() + b"#" * 1_000_001, r"larger than 1 MB.*Allowed: .*1 MB"),
     ("huge-number", _with("pieces = 4", "pieces = " + "9" * 5000), r"not TOML"),
     # format and name
@@ -234,6 +250,11 @@ BROKEN: list[tuple[str, bytes, str]] = [
         r"\[order\] resin_budget: the resin has no price, so its cost cannot be .*38 per kg",
     ),
     (
+        "price-that-goes-on",
+        _with("[resin]", '[resin]\nprice = "3 per ' + "kg " * 9000 + '"'),
+        r"\[resin\] price: kg kg .{40,60} \.\.\. is neither a unit of mass nor of volume",
+    ),
+    (
         "price-without-unit",
         _with('card = "casting-epoxy-slow"', 'card = "casting-epoxy-slow"\nprice = "38"'),
         r"\[resin\] price: that is not the price of a resin.*38 per kg",
@@ -254,6 +275,40 @@ BROKEN: list[tuple[str, bytes, str]] = [
         "recoat-one",
         _with('card = "casting-epoxy-slow"', 'card = "casting-epoxy-slow"\nrecoat = ["3 h"]'),
         r"\[resin\] recoat",
+    ),
+    (
+        "scan-name-too-long",
+        _scan_of("x" * 5000),
+        r"\[insert\] file: this is no name of a file: xxxx.* \.\.\.",
+    ),
+    (
+        "scan-of-nobody",
+        _scan_of("~nobody-here/x.stl"),
+        r"\[insert\] file: .*no .*file: ~nobody-here",
+    ),
+    (
+        "profile-of-thousands",
+        _with(
+            f"{_ROD}\n{_DIAMETER}\n",
+            'shape = "outline"\nprofile = ['
+            + ", ".join(f'["{60 * n / 600} mm", "11 mm"]' for n in range(601))
+            + "]\n",
+        ),
+        r"\[insert\] profile: 601 are more than any job has.*at most 500",
+    ),
+    (
+        "member-like-a-hair",
+        _with(
+            f"{_ROD}\n{_DIAMETER}\n",
+            'shape = "bundle"\nmember = [{shape = "rod", diameter = "0.03 mm",'
+            ' at = ["0 mm", "0 mm"]}]\n',
+        ),
+        r"\[insert\] member: member 1: a diameter of 0\.03 mm is less than any calliper shows",
+    ),
+    (
+        "colours-like-sand",
+        _and("".join(f'[[colour]]\nname = "c{n}"\nshare = {1 / 64}\n' for n in range(64))),
+        r"\[\[colour\]\]: 64 are more than any job has.*at most 50",
     ),
     (
         "hole-through",

@@ -3,6 +3,7 @@
 import os
 import subprocess
 import sys
+import tarfile
 import venv
 import zipfile
 from pathlib import Path
@@ -10,6 +11,36 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parents[2]
+
+
+# The first thing that a browser is given, by the application that is installed.
+_FIRST_DOCUMENT = """
+import datetime as dt, http.client, pathlib, threading, time
+import uvicorn
+from mouldgen.page.app import page_app
+from mouldgen.page.file_answers import shipped_copy
+from mouldgen.page.guard import Rules
+from mouldgen.page.serve import LOOPBACKS, config_of, open_door
+from mouldgen.page.served import serving
+
+if __name__ == "__main__":
+    door = open_door(port=0)
+    served = serving(
+        pathlib.Path(), first=shipped_copy("boathouse-pegs"), today=lambda: dt.date(2026, 11, 2)
+    )
+    server = uvicorn.Server(config_of(page_app(served, rules=Rules(LOOPBACKS, port=door.port))))
+    thread = threading.Thread(target=server.run, kwargs={"sockets": [door.socket]}, daemon=True)
+    thread.start()
+    while not server.started:
+        time.sleep(0.02)
+    line = http.client.HTTPConnection("127.0.0.1", door.port, timeout=60)
+    line.request("GET", "/")
+    answer = line.getresponse()
+    print(answer.status)
+    print(answer.read()[:15].decode().lower())
+    server.should_exit = True
+    thread.join(20.0)
+"""
 
 
 def run(*command: str | Path, cwd: Path) -> str:
@@ -91,3 +122,22 @@ def test_installed_alone_it_builds_the_demo_from_another_folder(
         scripts / "python", "-c", "import mouldgen; print(mouldgen.__file__)", cwd=elsewhere
     )
     assert Path(where.strip()).is_relative_to(home)
+    served = run(scripts / "python", "-c", _FIRST_DOCUMENT, cwd=elsewhere)
+    made_page = (ROOT / "mouldgen" / "page" / "static" / "index.html").is_file()
+    assert served.splitlines() == ["200" if made_page else "503", "<!doctype html>"]
+
+
+def test_the_source_archive_builds_the_same_wheel(wheel: Path, tmp_path: Path) -> None:
+    build = (sys.executable, "-m", "build", "--no-isolation", "--outdir")
+    run(*build, tmp_path / "source", "--sdist", ROOT, cwd=tmp_path)
+    (archive,) = (tmp_path / "source").glob("mouldgen-*.tar.gz")
+    with tarfile.open(archive) as packed:
+        packed.extractall(tmp_path, filter="data")
+    unpacked = tmp_path / archive.name.removesuffix(".tar.gz")
+    run(*build, tmp_path / "again", "--wheel", unpacked, cwd=tmp_path)
+    (again,) = (tmp_path / "again").glob("mouldgen-*.whl")
+
+    with zipfile.ZipFile(wheel) as one, zipfile.ZipFile(again) as other:
+        assert sorted(one.namelist()) == sorted(other.namelist())
+        for name in one.namelist():
+            assert one.read(name) == other.read(name), name
