@@ -19,7 +19,7 @@ BROWSER := chromium
 
 .DEFAULT_GOAL := help
 .NOTPARALLEL:
-.PHONY: help setup demo page front test lint format types imports unit coverage bench test-heavy browser errors commands wheel clean pictures gallery
+.PHONY: help setup demo page front test lint format types imports unit coverage bench performance fuzz faults test-oldest test-heavy browser errors commands wheel clean pictures gallery
 
 help:  ## list the targets
 	@awk -F ':.*## ' '/^[a-z-]+:.*## / { printf "  make %-12s %s\n", $$1, $$2 }' $(MAKEFILE_LIST)
@@ -64,6 +64,36 @@ coverage: setup  ## the suite once more with branch coverage and its gate: twice
 bench: setup  ## start-up and running times side by side with others; fails well over the bars
 	$(BIN)/python -m benchmarks.start_up
 	$(BIN)/python -m pytest -m bench -p no:xdist --log-cli-level=INFO
+
+performance: setup $(HEAVY)/.ready  ## measure everything anew and write docs/performance.md, on a quiet machine
+	$(BIN)/python -m benchmarks.body_and_lid --heavy $(HEAVY)/bin/python --keep
+	$(BIN)/python -m benchmarks.shares --keep
+	$(BIN)/python -m benchmarks.growth --keep
+	$(BIN)/python -m benchmarks.pour_and_reconstruction --keep
+	$(BIN)/python -m benchmarks.beds_and_pots --keep
+	$(BIN)/python -m benchmarks.tune_and_statsmodels --keep
+	$(BIN)/python -m docs.make_performance
+
+fuzz: setup  ## long trials with broken, strange and hostile input: hours
+	$(BIN)/python -m trials.job_files 100000
+	$(BIN)/python -m trials.built_jobs 20000
+	$(BIN)/python -m trials.mesh_files 50000
+	$(BIN)/python -m trials.typed_units 200000
+	$(BIN)/python -m trials.log_imports 20000
+	$(BIN)/python -m trials.page_requests 20000
+
+faults: setup front  ## kills at random moments, full disks, clocks that jump
+	$(BIN)/python -m trials.kills 360
+	$(BIN)/python -m trials.troubles 200
+
+OLDEST := .venv-oldest
+
+test-oldest:  ## the parts that lean on libraries, with the oldest versions of these
+	$(PYTHON) -m venv --clear $(OLDEST)
+	PIP_CONSTRAINT= $(OLDEST)/bin/python -m pip install --quiet -c constraints-oldest.txt -e '.[test]'
+	$(OLDEST)/bin/python -m pytest -n $(WORKERS) -o filterwarnings=default \
+	  --deselect tests/unit/job/test_job_schema.py::test_the_shipped_schema_is_the_generated_one \
+	  tests/unit/castings tests/unit/files tests/unit/job tests/unit/solid
 
 test-heavy: $(HEAVY)/.ready front browser  ## a second geometry kernel, and the page in a browser
 	cd web && export PATH="$$PATH:$(CURDIR)/$(BIN)" && \

@@ -18,13 +18,14 @@ from mouldgen.check.held import held_down, hold
 from mouldgen.check.prints import PrintCheck
 from mouldgen.errors import NoAnswerError
 from mouldgen.finding import NOTHING_LEARNED, Finding, Learned, worst_first
+from mouldgen.fingerprint import fingerprint_of
 from mouldgen.gap.findings import findings_of as findings_of_gap
 from mouldgen.job.holding import holdings
 from mouldgen.job.later import not_used_yet
 from mouldgen.job.model import Job
 from mouldgen.layout.beds import BedPlan, footprints_of, lay_out
 from mouldgen.looked import look_at, of_the_pour
-from mouldgen.made import fingerprint_of, make_and_pour, resin_for, with_cavity
+from mouldgen.made import make_and_pour, resin_for, with_cavity
 from mouldgen.memo import Memo
 from mouldgen.mix.amounts import Amounts
 from mouldgen.mix.amounts import findings_of as findings_of_amounts

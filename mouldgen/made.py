@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from mouldgen.answer import Answer, open_pores_ml
+from mouldgen.errors import NoAnswerError
 from mouldgen.gap.shut_in import OnTop, poured_over
 from mouldgen.job.cells import fills_evenly
 from mouldgen.job.mixed import mixed_g_ml
@@ -20,10 +21,10 @@ from mouldgen.pour.slices import pitch_mm
 from mouldgen.pour.space import Space
 
 if TYPE_CHECKING:
-    from mouldgen.finding import Learned
-    from mouldgen.job.model import Job
     from mouldgen.mould.any_plan import AnyPlan
     from mouldgen.size.mould_size import MouldSize
+
+LARGEST_MM = 1000.0  # of a whole mould; corners lie within `solid.mesh.REACH_MM` of its middle
 
 
 @dataclass(frozen=True, eq=False)
@@ -41,16 +42,6 @@ class Made:
     tried: Tried
     over: OnTop | None
     riser: Riser
-
-
-def fingerprint_of(job: Job, learned: Learned) -> str:
-    """The fingerprint of a set, as hexadecimal digits.
-
-    job : presets and shop file merged in.
-    learned : what castings have taught; a job that they do not move keeps its fingerprint.
-    """
-    shift = learned.air_shift if job.mould.gap == "auto" else 0.0
-    return digest((job, shift) if shift else job).hex()
 
 
 def with_cavity(answer: Answer, memo: Memo) -> Answer:
@@ -135,8 +126,10 @@ def plan_first(
     letter : of a trial's rung, written before the mould's id; empty for none.
     coarse_mm : chord tolerance of a picture, where the job's own is finer [mm].
 
-    Raises JobError where there is no room for a feature that is asked for.
+    Raises JobError where there is no room for a feature that is asked for, NoAnswerError for a
+    mould as long as a door is wide.
     """
+    _require_reach(size)
     job = answer.job
     # What is lettered tells the mould, not the picture of it: of the job's own chord.
     shaping = (answer.sizes, size.gap_mm, job.mould, job.printer)
@@ -155,6 +148,18 @@ def plan_first(
         **more,
     )
     return plan
+
+
+def _require_reach(size: MouldSize) -> None:
+    """Solids are worked to a fine grid that does not go on for ever."""
+    widths = (2.0 * size.across_mm,) if size.sides_mm is None else size.sides_mm
+    largest = max(*widths, size.stack_height_mm, size.body_height_mm, size.lid_height_mm)
+    if largest > LARGEST_MM:
+        raise NoAnswerError(
+            f"the mould would be {largest:.0f} mm in its longest direction",
+            allowed=f"a mould of at most {LARGEST_MM:g} mm",
+            try_="Look at the units of the insert, of the gap and of the fill height.",
+        )
 
 
 def parts_of_plan(answer: Answer, plan: AnyPlan, memo: Memo) -> MouldParts:

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from mouldgen.build import build_moulds
 from mouldgen.errors import JobError, MouldgenError
 from mouldgen.finding import NOTHING_LEARNED, Bound, Finding, Learned
+from mouldgen.fingerprint import fingerprint_of
 from mouldgen.job.model import Job
 from mouldgen.layout.beds import BedPlan, footprints_of, lay_out
 from mouldgen.memo import Memo
@@ -84,6 +85,7 @@ class Trial:
     rungs : the narrowest first.
     made : those that are printed: without the ones that must be fixed, unless asked for.
     beds : with the moulds of those.
+    fingerprint : of the job as it was given; every rung has its own.
     each : moulds of every gap.
     """
 
@@ -91,6 +93,7 @@ class Trial:
     rungs: tuple[Rung, ...]
     made: tuple[Rung, ...]
     beds: tuple[BedPlan, ...]
+    fingerprint: str
     each: int = 1
 
     @property
@@ -145,7 +148,7 @@ def run_trial(
     # What is too large for the printer has no bed of its own set either.
     lying = [replace(part, count=each) for rung in made if rung.found.beds for part in rung.parts]
     beds = lay_out(footprints_of(lying, moulds=1), printer=job.printer)
-    return Trial(bare, rungs, made, beds, each)
+    return Trial(bare, rungs, made, beds, fingerprint_of(job, learned), each)
 
 
 def _require_ladder(ladder: Sequence[float]) -> None:

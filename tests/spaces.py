@@ -112,9 +112,14 @@ def reconstruction_by_thresholds(air: Bools, opens: Bools) -> Bools:
     return shut
 
 
-def cup_voxels() -> NDArray[np.bool_]:
-    """A cup of 40 x 40 x 100 mm with a drilled, grooved stick in it, at 0.5 mm (z, y, x)."""
-    z, y, x = np.mgrid[0:200, 0:80, 0:80]
+def cup_voxels(pitch_mm: float = 0.5) -> NDArray[np.bool_]:
+    """A cup of 40 x 40 x 100 mm with a drilled, grooved stick in it (z, y, x).
+
+    pitch_mm : of a voxel, a share of 40 mm.
+    """
+    wide = round(40.0 / pitch_mm)
+    # Middles in halves of a millimetre, that of the first voxel at 0 where it is half one wide.
+    z, y, x = (np.mgrid[0 : round(100.0 / pitch_mm), 0:wide, 0:wide] + 0.5) * 2.0 * pitch_mm - 0.5
     away, turn = np.hypot(x - 39.5, y - 39.5), np.arctan2(y - 39.5, x - 39.5)
     stick = (away < 33 + 2.5 * np.cos(6 * turn)) & (z >= 4) & (z < 180)
     drilled = (away < 6) & (z < 120)

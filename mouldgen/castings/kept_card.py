@@ -11,6 +11,7 @@ import json
 from dataclasses import asdict
 from typing import Any
 
+import mouldgen
 from mouldgen.castings.on_card import JobCard, OnCard
 from mouldgen.job.resin_numbers import KeptClock, KeptResin
 
@@ -26,8 +27,8 @@ def kept_text(card: JobCard, *, key: str) -> str:
     Raises ValueError for a number that is none.
     """
     plain = json.loads(json.dumps(asdict(card), allow_nan=False))  # as it will be read again
-    kept = {"schema": SCHEMA, "key": key, "sum": _sum(plain), "card": plain}
-    return json.dumps(kept, indent=1) + "\n"
+    kept = {"schema": SCHEMA, "version": mouldgen.__version__, "key": key, "sum": _sum(plain)}
+    return json.dumps({**kept, "card": plain}, indent=1) + "\n"
 
 
 def card_kept(text: str, *, key: str) -> JobCard | None:

@@ -12,6 +12,7 @@ from typing import Literal
 
 from mouldgen import units
 from mouldgen.errors import InternalError, UnitError, UsageError
+from mouldgen.job.words import printable
 
 Kind = Literal[
     "numbers", "voids", "no voids", "good", "repaired", "scrapped", "open", "all", "rest", "both",
@@ -142,7 +143,9 @@ def items_of(text: str) -> list[Item]:
     """
     if len(text) > _LONGEST:
         raise UsageError(f"that is longer than {_LONGEST} characters", allowed=_ASK)
-    plain = text.replace("–", "-").replace("—", "-").replace("″", '"').replace("”", '"')
+    # What cannot be shown says nothing either, and a question quotes what it is about.
+    plain = "\n".join(printable(line) for line in text.split("\n"))
+    plain = plain.replace("–", "-").replace("—", "-").replace("″", '"').replace("”", '"')
     plain = _BEFORE_NUMBER.sub(" ", plain)
     comma = re.search(r"\d,\d+\s*(?:mm|cm|in|inch|inches|min|mins|minutes|h|hours)\b", plain)
     if comma:

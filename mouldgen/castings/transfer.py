@@ -11,12 +11,14 @@ import json
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
+import mouldgen
 from mouldgen.castings.columns import CASTING, COLUMNS, LOAD, RESULT, Column
 from mouldgen.castings.records import Load
 from mouldgen.castings.tables import Row, casting_row, loads_of, result_row
 from mouldgen.errors import CastingsError
 
 FORMAT = 1
+VERSION = "version"  # column and key of the program that wrote; read over
 _LONGEST_FIELD = 1_000_000
 
 
@@ -24,18 +26,23 @@ def to_csv(loads: Sequence[Load]) -> str:
     """A heading and a line for each casting; a casting that is open has no result columns."""
     out = io.StringIO()
     writer = csv.writer(out)  # lines end as RFC 4180 has them: a bare return in a note is quoted
-    writer.writerow(COLUMNS)
+    writer.writerow([*COLUMNS, VERSION])
     for load in loads:
         head = [_csv(row) for row in _values(LOAD, _load_row(load))]
         for casting, result in _casting_rows(load):
             found = _values(RESULT, result) if result else [None] * len(RESULT)
-            writer.writerow([*head, *map(_csv, _values(CASTING, casting)), *map(_csv, found)])
+            told = [*head, *map(_csv, _values(CASTING, casting)), *map(_csv, found)]
+            writer.writerow([*told, mouldgen.__version__])
     return out.getvalue()
 
 
 def to_json(loads: Sequence[Load]) -> str:
     """One object with all loads; null where a casting is open."""
-    data = {"format": FORMAT, "loads": [load_data(load) for load in loads]}
+    data = {
+        "format": FORMAT,
+        VERSION: mouldgen.__version__,
+        "loads": [load_data(load) for load in loads],
+    }
     return json.dumps(data, indent=1, allow_nan=False) + "\n"
 
 
@@ -88,7 +95,8 @@ def _csv_lines(text: str, name: str) -> Iterator[Line]:
     reader = csv.reader(io.StringIO(text, newline=""), strict=True)
     try:
         heading = next(reader, [])
-        _require_columns(heading, COLUMNS, where=f"{name} line 1")
+        wanted = (*COLUMNS, VERSION) if VERSION in heading else COLUMNS
+        _require_columns(heading, wanted, where=f"{name} line 1")
         start = reader.line_num + 1
         for fields in reader:
             where = f"{name} line {start}"

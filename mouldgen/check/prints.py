@@ -24,6 +24,7 @@ LEAST_LINES = 2.0  # common practice, no source: a wall is two lines or more
 LEAST_LAYERS = 3  # common practice, no source: a floor is three layers or more
 MOST_SLENDER = 8.0  # belief: height over the foot's width
 TENTH_MICRON = 1e-4  # the grid that meshes are written on
+LARGEST_MM = 5000.0  # our own choice: no printer at hand is half as large
 NAMED = 3  # places that one sentence names
 
 Point = tuple[float, float, float]
@@ -104,6 +105,30 @@ def prints(
         *_stands(figures.standing, name),
     )
     return PrintCheck(name, findings, figures)
+
+
+def unlooked(mesh: Mesh, *, name: str) -> tuple[Finding, ...]:
+    """What is told of a mesh in the place of `prints` where it is far larger than any printer.
+
+    name : of the part or file, for messages.
+    """
+    longest = max(high - low for low, high in zip(*mesh.bounds, strict=True))
+    if longest <= LARGEST_MM:
+        return ()
+    return (
+        Finding(
+            id="prints.too-large",
+            rule="prints",
+            severity="note",
+            message=(
+                f"{name} is {longest / 1000.0:.3g} m at its longest: how it would print was not"
+                f" looked at beyond {LARGEST_MM / 1000.0:g} m."
+            ),
+            measured=longest,
+            limit=LARGEST_MM,
+            place=name,
+        ),
+    )
 
 
 def _pitch_mm(surface: Surface) -> float:

@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 import atexit
+import contextlib
 import gc
 import os
+import signal
 from collections.abc import Sequence
+
+INTERRUPTED = 130
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -21,6 +25,18 @@ def main(argv: Sequence[str] | None = None) -> int:
     # finds none, neither meanwhile nor once more when the process ends.
     gc.set_threshold(500_000, 20, 20)
     atexit.register(gc.freeze)
-    from mouldgen.cli.edge import run
+    try:
+        from mouldgen.cli.edge import run
 
-    return run(argv)
+        return run(argv)
+    except KeyboardInterrupt:  # while it was loading, or a second one
+        with contextlib.suppress(OSError):
+            os.write(2, b"Interrupted.\n")
+        return INTERRUPTED
+    finally:
+        if argv is None:  # the process only has to end now
+            with contextlib.suppress(ValueError):
+                signal.signal(signal.SIGINT, signal.SIG_IGN)
+            # Where Ctrl-C fell into a text that was run, as dataclasses are made from one, Python
+            # would end itself with that signal, caught or not; the next text makes it forget.
+            exec("")

@@ -68,7 +68,7 @@ def _line(again: str) -> str:
     except EOFError:
         say()
         what = "the answers ended before the last question"
-    except UnicodeDecodeError:
+    except UnicodeError:  # a stream may tell it otherwise than as what cannot be decoded
         what = "what was typed is not UTF-8"
     raise UsageError(
         what,

@@ -39,7 +39,7 @@ def show_beds(asked: Asked, *, moulds: int | None, effort: str) -> int:
         if found.parts is not None and (moulds is not None or found.beds):
             found = replace(found, beds=_laid_out(found, number, taken))
     if asked.json:
-        say_json(_data(found, number))
+        say_json(_data(found, number), of=loaded)
     elif not found.beds:
         inches = loaded.job.unit == "in"
         say_wrapped(first_sentence(found.answer.gap, inches=inches))

@@ -32,14 +32,14 @@ def show_buy(asked: Asked, *, quick: bool) -> int:
     with busy(f"Working out what {loaded.job.name} takes", quiet=asked.quiet):
         made = _quick(loaded) if quick else _built(loaded)
     if made.amounts is None:
-        _say_conflict(asked, made)
+        _say_conflict(asked, made, loaded)
         return 1
     given = loaded.given  # what a maker wrote goes before the card
     by_price = "resin.price" in given and "resin.packs" not in given
     found, outcome = purchase_of(made, made.amounts, by_price=by_price)
     stopped = any(finding.severity == "stop" for finding in (*made.findings, *found.findings))
     if asked.json:
-        say_json({**_data(found, outcome, made.answer), "quick": quick})
+        say_json({**_data(found, outcome, made.answer), "quick": quick}, of=loaded)
         return int(stopped)
     say_purchase(found, outcome, made.answer, quiet=asked.quiet)
     if quick and not asked.quiet:
@@ -53,12 +53,12 @@ def show_buy(asked: Asked, *, quick: bool) -> int:
     return int(stopped)
 
 
-def _say_conflict(asked: Asked, made: Worked) -> None:
+def _say_conflict(asked: Asked, made: Worked, loaded: LoadedJob) -> None:
     gap, inches = made.answer.gap, made.answer.job.unit == "in"
     if asked.json:
         from mouldgen.files.report import conflict_data
 
-        say_json(conflict_data(made.answer))
+        say_json(conflict_data(made.answer), of=loaded)
         return
     say_wrapped(first_sentence(gap, inches=inches))
     say_remedies(gap, inches=inches)

@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 
 SHIFTED_MM = 1e-3  # by which copies of a part differ from it, from the decimals of a file
 CROSSING_S = 4.0  # for looking where one solid passes through itself
+CROSSINGS_S = 12.0  # for all those of a file
 
 
 @dataclass(frozen=True, eq=False)
@@ -98,26 +99,38 @@ def _checked(file: str, lines: Lines) -> list[Checked]:
     from mouldgen.files.read import read_meshes
 
     label = printable(Path(file).name)
-    return [
-        _looked_at(file, name, mesh, label=printable(name) or label, lines=lines)
-        for name, mesh in read_meshes(Path(file))
-    ]
+    found, spent_s = [], 0.0
+    for name, mesh in read_meshes(Path(file)):
+        within_s = min(CROSSING_S, CROSSINGS_S - spent_s)
+        solid, took_s = _looked_at(
+            file, name, mesh, label=printable(name) or label, lines=lines, crossing_s=within_s
+        )
+        found.append(solid)
+        spent_s += took_s
+    return found
 
 
-def _looked_at(file: str, name: str, mesh: Mesh, *, label: str, lines: Lines) -> Checked:
+def _looked_at(
+    file: str, name: str, mesh: Mesh, *, label: str, lines: Lines, crossing_s: float
+) -> tuple[Checked, float]:
+    """One solid, and how long it was looked at for where it passes through itself [s]."""
     from mouldgen.check.ailing import ailing
     from mouldgen.check.crosses import crosses
-    from mouldgen.check.prints import prints
+    from mouldgen.check.prints import prints, unlooked
     from mouldgen.check.sound import sound
     from mouldgen.solid.topology import topology_of
 
     findings, printed = sound(mesh, name=label), None
     if not any(finding.severity == "stop" for finding in findings):
+        findings += unlooked(mesh, name=label)
+    if not any(finding.rule == "prints" or finding.severity == "stop" for finding in findings):
         printed = prints(mesh, name=label, line_mm=lines.line_mm, layer_mm=lines.layer_mm)
         findings += printed.findings
     findings += ailing(mesh, name=label)
-    findings += crosses(mesh, name=label, until=time.monotonic() + CROSSING_S)
-    return Checked(file, name, mesh, topology_of(mesh), findings, printed)
+    began = time.monotonic()
+    findings += crosses(mesh, name=label, until=began + crossing_s)
+    took_s = time.monotonic() - began
+    return Checked(file, name, mesh, topology_of(mesh), findings, printed), took_s
 
 
 def _lines(printer: str) -> Lines:

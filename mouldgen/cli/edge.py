@@ -6,13 +6,14 @@ import os
 import sys
 from collections.abc import Callable, Sequence
 
+from mouldgen import cli
 from mouldgen.cli.say import set_streams, tell
 from mouldgen.errors import InternalError, MouldgenError
 
 DONE = 0
 USAGE = 2
 SURROUNDINGS = 3
-INTERRUPTED = 130
+INTERRUPTED = cli.INTERRUPTED
 
 
 def run(argv: Sequence[str] | None) -> int:
@@ -52,6 +53,8 @@ def _parsed(words: list[str]) -> Callable[[], int] | int:
     except usage_error as problem:
         tell(_usage(problem))
         return USAGE
+    if asked == INTERRUPTED:  # Ctrl-C while it parsed: no command has run
+        raise KeyboardInterrupt
     return DONE if asked is None else asked
 
 
@@ -77,6 +80,9 @@ def _watched(work: Callable[[], int], *, verbose: bool) -> int:
         return INTERRUPTED
     except OSError:  # a broken pipe, a full disk: told by the caller
         raise
+    except MemoryError:
+        tell("This needs more memory than there is. A coarser scan or fewer facets need less.")
+        return SURROUNDINGS
     except Exception as problem:  # noqa: BLE001 - a maker is never shown a traceback unasked
         if verbose:
             _show_traceback()

@@ -25,6 +25,7 @@ from mouldgen.units.beside import in_both
 if TYPE_CHECKING:
     from mouldgen.finding import Bound, Finding
     from mouldgen.gap.budget import Gap
+    from mouldgen.job.load import LoadedJob
 
 __all__ = [
     "answered",
@@ -49,14 +50,14 @@ def show_gap(asked: Asked, *, pictures: bool = False) -> int:
     answer = answered(loaded.job, learned=loaded.learned)
     findings = findings_of(answer.gap, answer.question)
     code = int(any(finding.severity == "stop" for finding in findings))
-    picture = draw_bounds(asked, answer.gap, name=loaded.job.name) if pictures else None
+    picture = draw_bounds(asked, answer.gap, loaded=loaded) if pictures else None
     if asked.json:
         from mouldgen.files.report import gap_data, learned_data
         from mouldgen.files.single import plot_name
 
         files = {} if picture is None else {"files": [plot_name(picture)]}
         learned = learned_data(loaded.learned)
-        say_json({**gap_data(answer.gap), "learned": learned, **files})
+        say_json({**gap_data(answer.gap), "learned": learned, **files}, of=loaded)
         return code
     inches = loaded.job.unit == "in"
     say_wrapped(first_sentence(answer.gap, inches=inches))
@@ -105,14 +106,20 @@ def _plot(gap: Gap) -> str:
     return bounds_plot(gap.bounds, gap_mm=gap.gap_mm, columns=width(), drawn=signs())
 
 
-def draw_bounds(asked: Asked, gap: Gap, *, name: str) -> Path:
+def draw_bounds(asked: Asked, gap: Gap, *, loaded: LoadedJob) -> Path:
     """Put the bounds as a picture among the job's plots, and say where.
 
-    name : of the job.
+    loaded : the job.
     """
     from mouldgen.files.single import put_plots
+    from mouldgen.fingerprint import fingerprint_of
 
-    (path,) = put_plots(asked.out / name, {"gap.svg": bounds_drawing(gap, name=name)})
+    name = loaded.job.name
+    (path,) = put_plots(
+        asked.out / name,
+        {"gap.svg": bounds_drawing(gap, name=name)},
+        fingerprint=fingerprint_of(loaded.job, loaded.learned),
+    )
     return path
 
 

@@ -20,6 +20,7 @@ from mouldgen.units.beside import in_both
 
 if TYPE_CHECKING:
     from mouldgen.answer import Answer
+    from mouldgen.job.load import LoadedJob
     from mouldgen.mix.cure_heat import Cup, CureHeat
     from mouldgen.physics.bands import Band
 
@@ -38,10 +39,10 @@ def show_heat(asked: Asked, *, pictures: bool) -> int:
     with busy(f"Reckoning the heat of {loaded.job.name}", quiet=asked.quiet):
         answer = answer_job(loaded.job, learned=loaded.learned)
         found = _reckoned(answer)
-    picture = _draw(asked, found, answer) if pictures else None
+    picture = _draw(asked, found, answer, loaded) if pictures else None
     code = int(answer.gap.conflict is not None or _mould_too_hot(found))
     if asked.json:
-        say_json(_data(found, answer, picture))
+        say_json(_data(found, answer, picture), of=loaded)
         return code
     inches = loaded.job.unit == "in"
     if answer.gap.conflict is not None:
@@ -329,8 +330,9 @@ def _plastic(answer: Answer) -> str:
 # ------------------------------------------------------------------------- picture and data
 
 
-def _draw(asked: Asked, found: CureHeat, answer: Answer) -> Path:
+def _draw(asked: Asked, found: CureHeat, answer: Answer, loaded: LoadedJob) -> Path:
     from mouldgen.files.single import put_plots
+    from mouldgen.fingerprint import fingerprint_of
     from mouldgen.sheet.heat_picture import heat_svg
 
     name = answer.job.name
@@ -340,7 +342,8 @@ def _draw(asked: Asked, found: CureHeat, answer: Answer) -> Path:
         title=f"{name}: the heat of the cure",
         inches=answer.job.unit == "in",
     )
-    (path,) = put_plots(asked.out / name, {"heat.svg": svg.encode()})
+    fingerprint = fingerprint_of(loaded.job, loaded.learned)
+    (path,) = put_plots(asked.out / name, {"heat.svg": svg.encode()}, fingerprint=fingerprint)
     return path
 
 

@@ -154,17 +154,19 @@ def _read_text(file: Path) -> str:
 
 
 def _write_new(file: Path, text: str) -> None:
+    from mouldgen.files.new_file import put_new
+
     try:
-        with file.open("x", encoding="utf-8", newline="") as handle:
-            handle.write(text)
+        put_new(file, text.encode())
     except FileExistsError:
         raise UsageError(
             "there is a file of this name already, and it is never written over",
             where=str(file),
             try_="Take another name.",
         ) from None
+    except SurroundingsError:
+        raise
     except OSError as problem:
-        file.unlink(missing_ok=True)
         raise SurroundingsError(
             f"the file cannot be written ({problem.strerror or problem})",
             where=str(file),

@@ -61,13 +61,15 @@ def must_be_new(path: Path) -> None:
 
 def write_job(path: Path, text: str) -> None:
     """Write the file and read it as every command will; what cannot be read does not stay."""
+    from mouldgen.files.new_file import put_new
     from mouldgen.job.load import load_job
 
     try:
-        with path.open("x", encoding="utf-8", newline="\n") as file:
-            file.write(text)
+        put_new(path, text.encode())
     except FileExistsError:
         must_be_new(path)
+    except SurroundingsError:
+        raise
     except OSError as problem:
         raise SurroundingsError(
             f"the file cannot be written ({problem.strerror or problem})",

@@ -29,6 +29,7 @@ from mouldgen.sheet.order_work import planned
 
 if TYPE_CHECKING:
     from mouldgen.finding import Finding, Learned
+    from mouldgen.job.load import LoadedJob
     from mouldgen.mould_set import MouldSet
     from mouldgen.shop.calendar import Entry
     from mouldgen.shop.plan import Plan
@@ -66,22 +67,22 @@ def show_plan(asked: Asked, *, today: str | None) -> int:
         if plan is not None and not asked.quiet:
             plan.changes  # noqa: B018 - planned while the wait is told
     if plan is None:
-        return _say_conflict(asked, found)
+        return _say_conflict(asked, found, loaded)
     stops = tuple(finding for finding in found.findings if finding.severity == "stop")
     told = _Told(plan, loaded.job.name, loaded.job.order.pieces, day, stops, loaded.learned)
     if asked.json:
-        say_json(_data(told))
+        say_json(_data(told), of=loaded)
     else:
         _say(told, quiet=asked.quiet, verbose=asked.verbose)
     return int(bool(stops) or plan.late)
 
 
-def _say_conflict(asked: Asked, found: MouldSet) -> int:
+def _say_conflict(asked: Asked, found: MouldSet, loaded: LoadedJob) -> int:
     gap, inches = found.answer.gap, found.answer.job.unit == "in"
     if asked.json:
         from mouldgen.files.report import conflict_data
 
-        say_json(conflict_data(found.answer))
+        say_json(conflict_data(found.answer), of=loaded)
         return 1
     say_wrapped(first_sentence(gap, inches=inches))
     say_remedies(gap, inches=inches)

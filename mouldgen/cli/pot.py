@@ -14,6 +14,7 @@ from mouldgen.cli.words import count, length
 
 if TYPE_CHECKING:
     from mouldgen.answer import Answer
+    from mouldgen.job.load import LoadedJob
     from mouldgen.job.model import Job
     from mouldgen.layout.pot import PotLoad, PotPlan
 
@@ -40,9 +41,9 @@ def show_pot(asked: Asked, *, moulds: int | None, pictures: bool) -> int:
     alone = moulds is None and first_alone(answer.job, answer.fillings)
     with busy(f"Loading the pot of {loaded.job.name}", quiet=asked.quiet):
         plan = _planned(answer, moulds, alone=alone)
-    drawn = _draw(asked, plan, answer) if pictures and plan is not None else ()
+    drawn = _draw(asked, plan, loaded) if pictures and plan is not None else ()
     if asked.json:
-        say_json(_data(plan, answer, drawn))
+        say_json(_data(plan, answer, drawn), of=loaded)
     elif answer.size is None:
         inches = loaded.job.unit == "in"
         say_wrapped(first_sentence(answer.gap, inches=inches))
@@ -225,18 +226,20 @@ def _say_lacking(plan: PotPlan, job: Job) -> None:
 # ------------------------------------------------------------------------------ picture and data
 
 
-def _draw(asked: Asked, plan: PotPlan, answer: Answer) -> tuple[Path, ...]:
+def _draw(asked: Asked, plan: PotPlan, loaded: LoadedJob) -> tuple[Path, ...]:
     from mouldgen.files.single import put_plots
+    from mouldgen.fingerprint import fingerprint_of
     from mouldgen.sheet.pot_picture import pot_svg
 
-    name = answer.job.name
+    name = loaded.job.name
     pictures = {
         f"pot-load-{load.number}.svg": pot_svg(
             plan, load, title=f"{name}, pot load {load.number} of {len(plan.loads)}"
         ).encode()
         for load in plan.loads
     }
-    return put_plots(asked.out / name, pictures)
+    fingerprint = fingerprint_of(loaded.job, loaded.learned)
+    return put_plots(asked.out / name, pictures, fingerprint=fingerprint)
 
 
 def _data(plan: PotPlan | None, answer: Answer, drawn: tuple[Path, ...]) -> dict[str, Any]:

@@ -77,7 +77,8 @@ def show_cards(asked: Asked, wanted: CardAsked) -> int:
                 "must_fix": list(stops),
                 "cards": [_plain(asdict(card)) for card in cards],
                 "files": [path.as_posix() for path in paths],
-            }
+            },
+            of=loaded,
         )
     elif paths:
         say_wrapped(f"Cards: {', '.join(path.as_posix() for path in paths)}")
@@ -108,7 +109,14 @@ def _pages(
 ) -> dict[str, str]:
     """The text of every card by its file name."""
     paper = cast("Paper", wanted.paper)
-    return card_pages(cards, job=found.answer.job.name, stops=stops, paper=paper, block=block)
+    return card_pages(
+        cards,
+        job=found.answer.job.name,
+        stops=stops,
+        paper=paper,
+        fingerprint=found.fingerprint,
+        block=block,
+    )
 
 
 def _plain(value: Any) -> Any:

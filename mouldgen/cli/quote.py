@@ -101,11 +101,11 @@ def show_quote(asked: QuoteAsked) -> int:
         answer = answer_job(loaded.job, learned=loaded.learned) if built is None else built.answer
         found = None if answer.size is None else _reckoned(loaded, answer, built, day)
     if found is None:
-        return _say_conflict(asked, answer)
+        return _say_conflict(asked, answer, loaded)
     if draft is not None:
         found = replace(found, taken=tuple(draft.taken(sets=asked.sets)))
     if asked.json:
-        say_json(quote_data(found))
+        say_json(quote_data(found), of=loaded)
     else:
         say_quote(found, quiet=asked.quiet, verbose=asked.verbose)
     if draft is not None:
@@ -220,13 +220,13 @@ def _loads(plan: Plan) -> Iterator[int]:
         yield facts.first.fillings
 
 
-def _say_conflict(asked: QuoteAsked, answer: Answer) -> int:
+def _say_conflict(asked: QuoteAsked, answer: Answer, loaded: LoadedJob) -> int:
     from mouldgen.cli.gap import first_sentence, say_remedies
 
     if asked.json:
         from mouldgen.files.report import conflict_data
 
-        say_json(conflict_data(answer))
+        say_json(conflict_data(answer), of=loaded)
         return 1
     inches = answer.job.unit == "in"
     say_wrapped(first_sentence(answer.gap, inches=inches))

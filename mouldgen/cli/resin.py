@@ -33,7 +33,7 @@ def show_resin(asked: Asked) -> int:
         made = mixed(found)
     stopped = found.stopped or (made is not None and made.stopped)
     if asked.json:
-        say_json(_data(found, made))
+        say_json(_data(found, made), of=loaded)
     elif found.amounts is None:
         inches = loaded.job.unit == "in"
         say_wrapped(first_sentence(found.answer.gap, inches=inches))

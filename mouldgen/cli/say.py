@@ -3,12 +3,18 @@
 from __future__ import annotations
 
 import contextlib
+import os
 import re
 import shutil
 import sys
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from mouldgen.job.words import printable
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from mouldgen.job.load import LoadedJob
 
 NARROWEST = 40
 WIDEST = 100  # longer lines are hard to read
@@ -18,7 +24,13 @@ _FIXED = "\N{NO-BREAK SPACE}"
 
 
 def set_streams() -> None:
-    """Show characters that the terminal does not have by their number instead of failing."""
+    """Show characters that the terminal does not have by their number instead of failing.
+
+    A stream that is closed reads as empty and takes what is written.
+    """
+    for name, mode in (("stdin", "r"), ("stdout", "w"), ("stderr", "w")):
+        if getattr(sys, name) is None:
+            setattr(sys, name, open(os.devnull, mode, encoding="utf-8"))  # noqa: PTH123, SIM115
     for stream in (sys.stdout, sys.stderr):
         with contextlib.suppress(AttributeError, OSError, ValueError):
             stream.reconfigure(errors="backslashreplace")  # type: ignore[union-attr]
@@ -29,11 +41,22 @@ def say(text: str = "") -> None:
     print(text)
 
 
-def say_json(data: Any) -> None:
-    """The whole answer as one JSON object, in ASCII whatever the terminal's encoding."""
+def say_json(data: Mapping[str, Any], *, of: LoadedJob | None = None) -> None:
+    """The whole answer as one JSON object, in ASCII whatever the terminal's encoding.
+
+    data : without the version that says it, which is added.
+    of : the job that it is of, whose fingerprint is added too; None where there is none.
+    """
     import json
 
-    print(json.dumps(data, indent=2, allow_nan=False))
+    import mouldgen
+
+    told = {**data, "version": mouldgen.__version__}
+    if of is not None:
+        from mouldgen.fingerprint import fingerprint_of
+
+        told["fingerprint"] = fingerprint_of(of.job, of.learned)
+    print(json.dumps(told, indent=2, allow_nan=False))
 
 
 def say_wrapped(text: str, *, first: str = "", rest: str | None = None) -> None:

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from mouldgen.cli.say import say_json
+from mouldgen.cli.say import say
 
 
 def show_schema() -> int:
     """Print the schema."""
+    import json
+
     from mouldgen.job.schema import job_schema
 
-    say_json(job_schema())
+    # Nothing is added: editors may refuse what they do not know.
+    say(json.dumps(job_schema(), indent=2, allow_nan=False))
     return 0

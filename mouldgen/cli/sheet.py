@@ -78,7 +78,7 @@ def show_sheet(asked: Asked, wanted: SheetAsked) -> int:
         put_file(folder, name, content)
     kept.keep(card_of_set(found, made))
     if asked.json:
-        say_json(_data(data, loaded, files=list(files)))
+        say_json(_data(data, loaded, files=list(files)), of=loaded)
     else:
         _say(data, [folder / name for name in files])
     return int(found.answer.size is None or bool(data.stops))

@@ -23,6 +23,7 @@ from mouldgen.sheet.number_words import grams
 if TYPE_CHECKING:
     from mouldgen.answer import Answer
     from mouldgen.finding import Bound, Learned
+    from mouldgen.job.load import LoadedJob
 
 MOST_ROWS = 25  # on the terminal; the file has all
 
@@ -88,13 +89,13 @@ def show_sweep(asked: Asked, *, sweep: str, steps: int, pictures: bool = False) 
     if rows[0].problem is not None and all(row.problem is not None for row in rows):
         raise rows[0].problem
     folder = asked.out / loaded.job.name
-    written = _write(folder, rows, swept, name=loaded.job.name)
+    written = _write(folder, rows, swept, loaded)
     if pictures:
         gap = answered(loaded.job, learned=loaded.learned).gap
-        still = draw_bounds(asked, gap, name=loaded.job.name)
+        still = draw_bounds(asked, gap, loaded=loaded)
         written = (*written, still)
     if asked.json:
-        say_json(_data(rows, swept, loaded.job.name, written))
+        say_json(_data(rows, swept, loaded.job.name, written), of=loaded)
     else:
         _say(rows, swept, digit_g=loaded.job.shop.scale, quiet=asked.quiet)
         say_files(folder, written)
@@ -134,35 +135,41 @@ def _resin_g(answer: Answer) -> float | None:
 
 
 def _write(
-    folder: Path, rows: Sequence[SweepRow], swept: SweepRange, *, name: str
+    folder: Path, rows: Sequence[SweepRow], swept: SweepRange, loaded: LoadedJob
 ) -> tuple[Path, ...]:
     from mouldgen.files.single import put_plots
+    from mouldgen.fingerprint import fingerprint_of
     from mouldgen.sheet.sweep_picture import SweepPoint, sweep_svg
 
     stem = f"sweep-{swept.key.replace('.', '-').replace('_', '-')}"
     points = [SweepPoint(row.swept.value, row.gap_mm, row.set_by, row.bounds) for row in rows]
-    title = f"{name}: the gap over {swept.key}"
+    title = f"{loaded.job.name}: the gap over {swept.key}"
     picture = sweep_svg(points, key=swept.key, unit=swept.unit, title=title)
-    contents = {f"{stem}.csv": sweep_csv(rows, unit=swept.unit), f"{stem}.svg": picture}
-    return put_plots(folder, {file: text.encode() for file, text in contents.items()})
+    fingerprint = fingerprint_of(loaded.job, loaded.learned)
+    table = sweep_csv(rows, unit=swept.unit, fingerprint=fingerprint)
+    contents = {f"{stem}.csv": table.encode(), f"{stem}.svg": picture.encode()}
+    return put_plots(folder, contents, fingerprint=fingerprint)
 
 
-def sweep_csv(rows: Sequence[SweepRow], *, unit: str) -> str:
+def sweep_csv(rows: Sequence[SweepRow], *, unit: str, fingerprint: str) -> str:
     """One line a value: gap, what set it, every bound, resin, and why there is no gap.
 
     A bound that nothing meets is empty, one that does not bind is ``inf``.
 
     unit : of the values, or empty.
+    fingerprint : of the job that is swept.
     """
     import csv
     import io
+
+    import mouldgen
 
     rules = _rules(rows)
     out = io.StringIO()
     write = csv.writer(out, lineterminator="\n")
     write.writerow(
         ["value", "unit", "gap_mm", "set_by", *(f"{rule}_mm" for rule in rules), "net_ml",
-         "resin_g", "reason"]
+         "resin_g", "reason", "fingerprint", "version"]
     )  # fmt: skip
     for row in rows:
         asked = {bound.rule: bound.value_mm for bound in row.bounds}
@@ -176,6 +183,8 @@ def sweep_csv(rows: Sequence[SweepRow], *, unit: str) -> str:
                 _cell(row.net_ml, 3),
                 "" if row.resin_g is None else f"{row.resin_g:g}",
                 printable(row.reason),
+                fingerprint,
+                mouldgen.__version__,
             ]
         )
     return out.getvalue()

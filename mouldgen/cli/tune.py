@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from mouldgen.castings.next_trial import Trial
     from mouldgen.castings.tune import Tuned
     from mouldgen.gap.budget import Gap
+    from mouldgen.job.load import LoadedJob
     from mouldgen.job.model import Job
     from mouldgen.learn import Taught
 
@@ -69,13 +70,13 @@ def show_tune(asked: Asked, *, pieces: int | None, pictures: bool) -> int:
     tuned = lesson.taught.tuned
     picture = None
     if pictures and tuned is not None:
-        picture = _draw(asked, tuned, name=lesson.job.name)
+        picture = _draw(asked, tuned, lesson.taught.loaded)
     if asked.json:
         from mouldgen.cli.tune_data import tune_data
         from mouldgen.files.single import plot_name
 
         files = {} if picture is None else {"files": [plot_name(picture)]}
-        say_json({**tune_data(lesson), **files})
+        say_json({**tune_data(lesson), **files}, of=lesson.taught.loaded)
     else:
         from mouldgen.cli.tune_words import say_lesson
 
@@ -141,10 +142,13 @@ def _lettered(gaps_mm: tuple[float, ...], *, most_mm: float) -> tuple[float, ...
     return tuple(min(round_up(gap), most) for gap in gaps_mm)
 
 
-def _draw(asked: Asked, tuned: Tuned, *, name: str) -> Path:
+def _draw(asked: Asked, tuned: Tuned, loaded: LoadedJob) -> Path:
     from mouldgen.files.single import put_plots
+    from mouldgen.fingerprint import fingerprint_of
     from mouldgen.sheet.chance_picture import chance_svg
 
+    name = loaded.job.name
     svg = chance_svg(tuned, title=f"{name}: chance of a void over the gap")
-    (path,) = put_plots(asked.out / name, {"tune.svg": svg.encode()})
+    fingerprint = fingerprint_of(loaded.job, loaded.learned)
+    (path,) = put_plots(asked.out / name, {"tune.svg": svg.encode()}, fingerprint=fingerprint)
     return path

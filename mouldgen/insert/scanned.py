@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
+from mouldgen.errors import ScanError
 from mouldgen.insert.facts import End
 
 if TYPE_CHECKING:
@@ -102,6 +103,8 @@ def end_of(mesh: Mesh, solid: Solid, *, upper: bool, envelope_mm: float) -> End:
     The place that reaches farthest is touched for certain; on an end that is flat, within
     `TOUCH_MM`, three more round the axis are.
 
+    Raises ScanError for a scan as flat as paper.
+
     mesh, solid : standing on its axis.
     upper : the upper end, else the lower.
     envelope_mm : radius of the round that encloses it [mm].
@@ -110,6 +113,13 @@ def end_of(mesh: Mesh, solid: Solid, *, upper: bool, envelope_mm: float) -> End:
     tip = points[points[:, 2].argmax() if upper else points[:, 2].argmin()]
     height = tip[2] - TOUCH_MM if upper else tip[2] + TOUCH_MM
     section, axis = section_of(solid, height), shapely.Point(0.0, 0.0)
+    if section.is_empty:
+        raise ScanError(
+            f"the scan is {points[:, 2].max() - points[:, 2].min():.2g} mm long along its axis",
+            where="[insert] file",
+            allowed=f"more than {TOUCH_MM:g} mm",
+            try_="Look at its unit: [insert] file_unit.",
+        )
     flat = float(section.boundary.distance(axis)) if section.contains(axis) else 0.0
     own = float(section.boundary.distance(shapely.Point(*tip[:2])))
     spots = [(float(tip[0]), float(tip[1]), max(LEAST_MM, own))]

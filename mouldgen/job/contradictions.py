@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 
 from mouldgen.errors import JobError
 from mouldgen.job.cells import cell_objections
+from mouldgen.job.long_lists import long_lists
 from mouldgen.job.merge import Merged
 from mouldgen.job.model import Job
 from mouldgen.job.objection import Objection
@@ -40,6 +41,15 @@ def _tiny(job: Job) -> Iterator[Objection]:
             if size is not None and size < LEAST_MM:
                 yield (
                     table, key, f"a {key} of {size:g} mm is less than any calliper shows",
+                    f"at least {LEAST_MM:g} mm", "Look at its unit.",
+                )  # fmt: skip
+    for number, member in enumerate(job.insert.member, start=1):
+        for key in _OVERALL[1:]:
+            size = getattr(member, key)
+            if size is not None and size < LEAST_MM:
+                yield (
+                    "insert", "member",
+                    f"member {number}: a {key} of {size:g} mm is less than any calliper shows",
                     f"at least {LEAST_MM:g} mm", "Look at its unit.",
                 )  # fmt: skip
 
@@ -206,7 +216,7 @@ def _rubber(job: Job) -> Iterator[Objection]:
 
 
 _CHECKS: tuple[Callable[[Job], Iterator[Objection]], ...] = (
-    _name, _tiny, _shape, _material, _bed, _shares, _clock, _rating, _recoat, _price, _extras,
-    _seats, _draft, _shell, _mould, _release, _rubber, piece_objections, cell_objections,
+    _name, long_lists, _tiny, _shape, _material, _bed, _shares, _clock, _rating, _recoat, _price,
+    _extras, _seats, _draft, _shell, _mould, _release, _rubber, piece_objections, cell_objections,
     shop_objections,
 )  # fmt: skip

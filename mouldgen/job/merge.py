@@ -59,7 +59,7 @@ def layer(data: dict[str, Any], *, label: str, unit: str | None) -> Layer:
         return Layer(label, data, None)
     told = {
         name: {key: _told(name, key, value, unit) for key, value in table.items()}
-        if isinstance(table, dict)
+        if isinstance(table, dict) and name in keys.TABLES  # else it is refused later
         else table
         for name, table in data.items()
     }

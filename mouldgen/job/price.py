@@ -7,6 +7,7 @@ from typing import Literal, cast
 
 from mouldgen import units
 from mouldgen.errors import UnitError
+from mouldgen.job.words import one_line
 
 PricePer = tuple[float, Literal["g", "ml"]]
 PackPrice = tuple[float, Literal["g", "ml"], float]
@@ -38,7 +39,7 @@ def price(value: object, *, default: str | None = None) -> PricePer:
         return amount / units.volume(unit), "ml"
     except UnitError:
         raise UnitError(
-            f"{found[2]} is neither a unit of mass nor of volume", allowed=ALLOWED
+            f"{one_line(found[2])} is neither a unit of mass nor of volume", allowed=ALLOWED
         ) from None
 
 
@@ -61,4 +62,4 @@ def pack(value: object, *, default: str | None = None) -> PackPrice:
             continue
         if holds > 0.0:
             return holds, cast("Literal['g', 'ml']", unit), float(found[2])
-    raise UnitError(f"{found[1]} is neither a mass nor a volume", allowed=ALLOWED_PACK)
+    raise UnitError(f"{one_line(found[1])} is neither a mass nor a volume", allowed=ALLOWED_PACK)

@@ -65,17 +65,18 @@ def scan_of(
     Raises ScanError where the unit is in doubt, where it has faults and may not be mended, and
     where it cannot be.
     """
-    from mouldgen.solid.ailments import ailments_of
+    from mouldgen.solid.ailments import ailments_of, unit_doubt
 
-    found = ailments_of(mesh)
-    if found.unit_doubt and not sure:
+    doubt = unit_doubt(max(high - low for low, high in zip(*mesh.bounds, strict=True)))
+    if doubt and not sure:
         raise ScanError(
-            f"the unit of the scan is in doubt: {found.unit_doubt}",
+            f"the unit of the scan is in doubt: {doubt}",
             where=name,
             allowed='[insert] file_unit = "mm", "cm", "m" or "in"',
             try_="State the unit that it was saved in.",
         )
-    if not found.sound and not mend:
+    # To look at a million triangles takes seconds; mending looks at them itself.
+    if not mend and not (found := ailments_of(mesh)).sound:
         raise ScanError(
             f"the scan has {_faults(found)}", where=name, allowed="a closed solid", try_=_TRY
         )

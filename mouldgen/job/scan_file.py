@@ -90,14 +90,18 @@ def _at(merged: Merged, read: Callable[[], Scan]) -> Scan:
 
 def _path(file: str, folder: Path, where: str) -> Path:
     """Beside the job file, else among the presets."""
-    if "\0" in file:
-        raise JobError("this is no name of a file", where=where, allowed=_ALLOWED)
-    beside = folder / Path(file).expanduser()
-    if beside.is_file():
-        return beside
-    shipped = find_scan(file) if Path(file).name == file else None
+    try:
+        beside = folder / Path(file).expanduser()
+        if beside.is_file():
+            return beside
+        shipped = find_scan(file) if Path(file).name == file else None
+        is_folder = beside.is_dir()
+    except (OSError, RuntimeError, ValueError):  # too long; of nobody's home
+        raise JobError(
+            f"this is no name of a file: {one_line(file)}", where=where, allowed=_ALLOWED
+        ) from None
     if shipped is None:
-        what = "this is a folder, not a file" if beside.is_dir() else "there is no such file"
+        what = "this is a folder, not a file" if is_folder else "there is no such file"
         raise JobError(
             f"{what}: {one_line(file)}",
             where=where,

@@ -12,6 +12,10 @@ from typing import Any
 from mouldgen.errors import InputError, JobError, SurroundingsError
 
 LARGEST_BYTES = 1_000_000
+# The reader of TOML takes the square of a key's parts: half a minute for 40 kB of a.a.a ... = 1.
+_MOST_PARTS = 20
+_PART = r"""(?:[A-Za-z0-9_-]++|"[^"\n]*+"|'[^'\n]*+')"""
+_MANY_PARTS = re.compile(rf"(?<![A-Za-z0-9_-]){_PART}(?:[ \t]*+\.[ \t]*+{_PART}){{{_MOST_PARTS}}}")
 
 
 def read_toml(path: Path, *, label: str, error: type[InputError] = JobError) -> dict[str, Any]:
@@ -58,6 +62,12 @@ def parse_toml(content: bytes, *, label: str, error: type[InputError] = JobError
             allowed="text in UTF-8",
             try_="Save the file again with the encoding set to UTF-8.",
         ) from None
+    if deep := _MANY_PARTS.search(text):
+        raise error(
+            f"a key has more than {_MOST_PARTS} parts with dots between them",
+            where=f"{label} line {text.count(chr(10), 0, deep.start()) + 1}",
+            allowed='a key such as length = "70 mm" below its [table]',
+        )
     try:
         return deepcopy(_tables(text))
     except ValueError as problem:  # with TOMLDecodeError, a number of thousands of digits

@@ -178,8 +178,11 @@ def block_lid(plan: BlockPlan) -> Solid:
 
 
 def _webs(plan: BlockPlan) -> list[Solid]:
-    """Between each two neighbours, as wide as the bore's radius: no slit stays beside it."""
-    block, half = plan.block, 0.5 * plan.size.bore.narrowest_mm(0.0, plan.size.rim_mm)
+    """Between each two neighbours, as wide as the bore's radius: no slit stays beside it.
+
+    Its radius at the widest, where the backs of grooves stand next to the neighbour's wall.
+    """
+    block, half = plan.block, 0.5 * plan.size.bore.widest_mm(0.0, plan.size.rim_mm)
     low, high = -plan.question.floor_mm, plan.size.rim_mm
     found = []
     for k, (x, y) in enumerate(block.places):

@@ -6,14 +6,13 @@ The gate's roof is pointed, at 45 degrees, so that it prints standing up as well
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from mouldgen.size.runner import Runner
 from mouldgen.solid.circle import around, polygon, segments
-from mouldgen.solid.kernel import OVERSHOOT, Solid, box, loft, prism, union
+from mouldgen.solid.kernel import OVERSHOOT, Solid, box, loft, prism
 
 if TYPE_CHECKING:
     from mouldgen.solid.mesh import Floats
@@ -30,7 +29,7 @@ def runner_hollow(runner: Runner, *, start_mm: float, chord_mm: float) -> Solid:
     # Its own x and y become y and z, its height x.
     gate = gate.placed(np.array([[0.0, 0, 1, 0], [1, 0, 0, 0], [0, 1, 0, runner.gate_mm]]))
     low = runner.gate_mm - runner.radius_mm
-    return union([gate, *_column(runner, low_mm=low, more_mm=0.0, chord_mm=chord_mm)])
+    return gate + _column(runner, low_mm=low, more_mm=0.0, chord_mm=chord_mm)
 
 
 def runner_wall(runner: Runner, *, bottom_mm: float, rim_mm: float, chord_mm: float) -> Solid:
@@ -42,10 +41,10 @@ def runner_wall(runner: Runner, *, bottom_mm: float, rim_mm: float, chord_mm: fl
     half = runner.radius_mm + runner.wall_mm
     web = box((0.0, -half, bottom_mm), (runner.x_mm, half, rim_mm))
     wall = _column(runner, low_mm=bottom_mm, more_mm=runner.wall_mm, chord_mm=chord_mm)
-    return union([web, *wall])
+    return web + wall
 
 
-def _column(runner: Runner, *, low_mm: float, more_mm: float, chord_mm: float) -> Sequence[Solid]:
+def _column(runner: Runner, *, low_mm: float, more_mm: float, chord_mm: float) -> Solid:
     """Channel and funnel with a wall of `more_mm` round them; a hollow reaches over the brim."""
     over = 0.0 if more_mm else OVERSHOOT
     radius, wide = runner.radius_mm, runner.wide_mm
@@ -60,8 +59,8 @@ def _column(runner: Runner, *, low_mm: float, more_mm: float, chord_mm: float) -
             centre=(runner.x_mm + grown, 0.0),
         )
         levels.append((ring, z))
-    ring = levels[0][0]
-    return prism([ring], bottom_mm=low_mm, top_mm=runner.cone_mm), loft(levels)
+    # In one: two solids that share the ring between them leave slivers there.
+    return loft([(levels[0][0], low_mm), *levels])
 
 
 def _pointed(radius_mm: float, chord_mm: float) -> Floats:

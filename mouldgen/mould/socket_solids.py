@@ -21,7 +21,10 @@ def wall_ribs(plan: CupPlan) -> list[Solid]:
     """
     sockets, size = plan.sockets, plan.size
     foot, top, inner = plan.insert_foot_mm, plan.insert_top_mm, sockets.inner_mm
-    back = 0.5 * size.wall_mm  # the ribs' backs lie within the wall
+    # The ribs' backs lie within the wall.  Their sides dip towards the bore by what facets leave a
+    # circle, and must not shut a pocket off in a groove behind them.
+    dip = size.bore_mm(top) * (1.0 - math.cos(math.pi / plan.sides))
+    back = 0.5 * size.wall_mm + dip
     ribs: list[Solid] = []
     if sockets.lower:
         end, low = foot + sockets.foot_depth_mm, sockets.foot_inner_mm

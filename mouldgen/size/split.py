@@ -106,7 +106,8 @@ def split_size(size: Size) -> SplitSize:
 def bore(question: SizeQuestion, gap_mm: float) -> Profile:
     """The bore of a cup without draft, over a floor that is a shallow cone, its point down [mm].
 
-    Raises JobError where a draft is asked for: two halves that part need none.
+    Raises JobError where a draft is asked for, since two halves that part need none, and where the
+    bore is too narrow for that floor.
     """
     if question.draft_deg:
         raise JobError(
@@ -115,6 +116,13 @@ def bore(question: SizeQuestion, gap_mm: float) -> Profile:
             allowed="0 deg",
         )
     radius = cup.bore(question, gap_mm).radius_mm(0.0)
+    if radius <= FLAT_MM:
+        raise JobError(
+            f"a bore {2.0 * radius:.2f} mm across leaves no room for the floor of a split mould",
+            where="[mould] family",
+            allowed=f"a bore of more than {2.0 * FLAT_MM:g} mm",
+            try_="Look at the insert's units, or take another family.",
+        )
     return Profile(((0.0, FLAT_MM), (rise_mm(radius), radius), (FAR_MM, radius)))
 
 

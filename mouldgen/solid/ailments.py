@@ -167,9 +167,13 @@ def unit_doubt(longest_mm: float) -> str:
 
 def _holes(vertices: Floats, faces: Integers) -> tuple[tuple[Hole, ...], int]:
     """The largest holes and how many there are, faces at crowded edges left aside."""
-    faces = uncrowded(faces)
-    if not len(faces):
+    kept = uncrowded(faces)
+    if not len(kept):
         return (), 0
+    if len(kept) < len(faces):  # at an edge that was crowded nobody has wound them alike yet
+        winding = winding_of(edges_of(kept), len(kept))
+        kept = np.where(winding.turned[:, None], kept[:, ::-1], kept)[~winding.one_sided]
+    faces = kept
     places, faces = fans(faces, edges_of(faces))
     found = rims(faces, edges_of(faces))
     told = sorted(found, key=len, reverse=True)[:MOST_TOLD]

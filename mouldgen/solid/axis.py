@@ -20,6 +20,9 @@ from mouldgen.solid.mesh import Floats, Mesh
 NET = 150  # directions on half a ball, about 13 degrees apart
 BEST = 3  # of them that are refined
 FINEST = 1e-5  # radian at which refining stops: a micrometre on a tenth of a metre
+# Of walking from one start: ordinary scans take up to 67.  Along a sharp valley the steps become
+# so small before its end is reached that it would take hours, for an axis that is no thinner.
+MOST_ROUNDS = 300
 AS_THIN = 0.002  # by how much two radii may differ to count as one, as a share of them
 MOST_POINTS = 1200  # of the hull that a direction is judged by; the answer uses all
 
@@ -151,9 +154,11 @@ def _thinned(points: Floats) -> Floats:
     """Those of a hull's points that reach farthest in some direction of a net."""
     if len(points) <= MOST_POINTS:
         return points
-    half = _net(MOST_POINTS // 2)
-    ways = np.array_split(np.concatenate([half, -half]), 30)  # or the products are large
-    farthest = [(points @ some.T).argmax(axis=0) for some in ways]
+    columns = np.ascontiguousarray(points.T)  # twenty times faster than along rows
+    farthest = []
+    for ways in np.array_split(_net(MOST_POINTS // 2), 150):  # or the products are large
+        reach = ways @ columns
+        farthest += [reach.argmax(axis=1), reach.argmin(axis=1)]
     return np.asarray(points[np.unique(np.concatenate(farthest))])
 
 
@@ -205,7 +210,9 @@ def _refined(points: Floats, axis: Floats) -> tuple[tuple[float, float], Floats]
     radius, length, on = _cylinder(points, axis, [])
     best, step = (radius, length), 0.05
     ways = [(math.cos(a), math.sin(a)) for a in np.arange(8) * math.pi / 4.0]
-    while step > FINEST:
+    for _ in range(MOST_ROUNDS):
+        if step <= FINEST:
+            break
         across = _across(axis)[1]
         tried = []
         for x, y in ways:

@@ -17,7 +17,8 @@ import numpy as np
 
 from mouldgen.errors import MeshFileError
 from mouldgen.solid.mesh import Mesh
-from mouldgen.solid.stl import MOST_TRIANGLES, weld
+from mouldgen.solid.obj_corners import counted_from_the_start
+from mouldgen.solid.stl import MOST_SOLIDS, MOST_TRIANGLES, weld
 
 KINDS = ("obj", "ply", "off", "glb")
 MOST_TEXT = 300_000_000  # bytes of a format whose numbers are text; reading takes several times it
@@ -49,6 +50,8 @@ def read_foreign(
     """
     check = {"obj": _check_obj, "ply": _check_ply, "off": _check_off, "glb": _check_glb}[kind]
     claimed = check(data, name)
+    if kind == "obj":
+        data = counted_from_the_start(data, name=name)
     parts = _parts(data, kind, name)
     held = sum(len(faces) for _, _, faces in parts)
     if held < claimed:
@@ -58,6 +61,10 @@ def read_foreign(
     if held > MOST_TRIANGLES:
         raise MeshFileError(
             f"holds {held} triangles", where=name, allowed=f"at most {MOST_TRIANGLES}"
+        )
+    if len(parts) > MOST_SOLIDS:
+        raise MeshFileError(
+            f"places {len(parts)} solids", where=name, allowed=f"at most {MOST_SOLIDS}"
         )
     scale = (METRE if kind == "glb" else 1.0) if unit_mm is None else unit_mm
     found = []
@@ -102,7 +109,7 @@ def _parts(data: bytes, kind: str, name: str) -> list[tuple[str, Any, Any]]:
                 corners = np.asarray(mesh.vertices, np.float64) @ matrix[:3, :3].T + matrix[:3, 3]
                 if np.linalg.det(matrix[:3, :3]) < 0.0:  # mirrored: the outside stays out
                     faces = faces[:, ::-1]
-                found.append((str(geometry) if kind == "glb" else "", corners, faces))
+                found.append((str(geometry)[:200] if kind == "glb" else "", corners, faces))
     except MemoryError:
         raise MeshFileError("needs more memory than there is", where=name) from None
     except Exception as problem:  # noqa: BLE001  a reader of many formats raises anything
@@ -264,8 +271,12 @@ def _check_gltf(head: dict[str, Any], size: int, name: str) -> None:
         sum(_triangles(primitive, accessors) for primitive in mesh["primitives"])
         for mesh in head.get("meshes", [])
     ]
-    placed = sum(triangles[node["mesh"]] for node in head.get("nodes", []) if "mesh" in node)
-    _few(placed, name)
+    held = [triangles[node["mesh"]] for node in head.get("nodes", []) if "mesh" in node]
+    if len(held) > MOST_SOLIDS:
+        raise MeshFileError(
+            f"places {len(held)} solids", where=name, allowed=f"at most {MOST_SOLIDS}"
+        )
+    _few(sum(held), name)
 
 
 def _triangles(primitive: dict[str, Any], accessors: list[dict[str, Any]]) -> int:

@@ -288,6 +288,8 @@ def _settled(kernel: m3.Manifold) -> tuple[Mesh, Topology]:
     for _ in range(SNAPS):
         raw = kernel.to_mesh64()
         mesh = canonical(np.asarray(raw.vert_properties)[:, :3], np.asarray(raw.tri_verts))
+        if not len(mesh.triangles):
+            raise KernelError("a solid is thinner than the grid that files are written on")
         found = topology_of(mesh)
         if found.closed and found.flat:
             turned = turned_away(mesh)

@@ -22,7 +22,7 @@ from mouldgen.solid.kernel import Solid, union
 from mouldgen.solid.loops import closed, fans, rims, unpinched
 from mouldgen.solid.mesh import GRID_MM, REACH_MM, Mesh
 from mouldgen.solid.shells import Shells, shells_of
-from mouldgen.solid.sides import edges_of
+from mouldgen.solid.sides import Edges, edges_of
 from mouldgen.solid.tidy import WELD, Tidied, tidied
 from mouldgen.solid.winding import winding_of
 
@@ -36,6 +36,9 @@ Keep = Literal["largest", "all"]
 RIVAL = 0.05  # volume from which a second piece is no stray bit, as a share of the largest
 CRUMB = 0.001  # volume below which a piece is a stray bit even where all are kept
 MOST_PATCHED = 0.25  # of the surface that may be patches: a scan from one side alone has a third
+# Sides that meet no other, to a triangle, from which they are loose triangles and no surface: with
+# every second one missing at random it is one and a half.
+MOST_OPEN = 2.0
 THINNEST = 1e-4  # volume over that of a ball of the same surface below which it is a sheet
 
 
@@ -183,7 +186,9 @@ def _within_reach(mesh: Mesh) -> tuple[Floats, Floats]:
 def _closed(first: Tidied) -> _Surface:
     """Wound alike, every corner in one fan, every hole closed."""
     triangles = first.triangles
-    winding = winding_of(edges_of(triangles), len(triangles))
+    edges = edges_of(triangles)
+    _refuse_loose(edges, len(triangles))
+    winding = winding_of(edges, len(triangles))
     if winding.one_sided.any():
         _refuse_one_sided(first, winding.one_sided)
     faces = np.where(winding.turned[:, None], triangles[:, ::-1], triangles)[~winding.one_sided]
@@ -191,7 +196,6 @@ def _closed(first: Tidied) -> _Surface:
     vertices = first.vertices[places]
     faces, holes = unpinched(faces, rims(faces, edges_of(faces)), places)
     corners, whole = closed(vertices, faces, holes, places=places)
-    wide = [float(np.linalg.norm(np.ptp(vertices[rim], axis=0))) for rim in holes]
     return _Surface(
         vertices=corners,
         triangles=whole,
@@ -199,8 +203,29 @@ def _closed(first: Tidied) -> _Surface:
         holes=len(holes),
         turned=int(winding.turned[~winding.one_sided].sum()),
         one_sided=int(winding.one_sided.sum()),
-        widest=max(wide, default=0.0),
+        widest=_widest(vertices, holes),
     )
+
+
+def _widest(vertices: Floats, holes: list[Integers]) -> float:
+    """How far the largest hole reaches across [mm]."""
+    if not holes:
+        return 0.0
+    points = vertices[np.concatenate(holes)]
+    starts = np.cumsum([0, *map(len, holes[:-1])])
+    wide = np.maximum.reduceat(points, starts) - np.minimum.reduceat(points, starts)
+    return float(np.linalg.norm(wide, axis=1).max())
+
+
+def _refuse_loose(edges: Edges, count: int) -> None:
+    """Loose triangles are refused at once: to close a million of them one by one takes minutes."""
+    loose = int((edges.uses == 1).sum())
+    if loose > MOST_OPEN * count:
+        raise ScanError(
+            f"the scan encloses nothing: {loose} of the {3 * count} sides of its triangles meet no"
+            " other",
+            try_="Join its corners in the program that scanned it, or export it as one surface.",
+        )
 
 
 def _refuse_one_sided(first: Tidied, one_sided: NDArray[np.bool_]) -> None:

@@ -25,6 +25,7 @@ Integers = NDArray[np.int64]
 
 GRID_MM = 2.0**-14
 REACH_MM = 1024.0
+_ONE_NUMBER = 2**21  # so many corners, of which three make one number of 63 bits
 
 
 @dataclass(frozen=True, eq=False)
@@ -164,7 +165,10 @@ def _lone(faces: Integers) -> Integers:
 def _sorting(faces: Integers) -> Integers:
     """The order that sorts triangles by their corners, the first one first."""
     a, b, c = faces.T
-    return np.lexsort((c, a * (int(faces.max(initial=0)) + 1) + b))
+    count = int(faces.max(initial=0)) + 1
+    if count <= _ONE_NUMBER:
+        return np.argsort((a * count + b) * count + c)
+    return np.lexsort((c, a * count + b))
 
 
 def _within_reach(corners: Floats) -> None:

@@ -19,24 +19,31 @@ if TYPE_CHECKING:
 
     from numpy.typing import ArrayLike, NDArray
 
-HEADER = b"mouldgen binary STL, millimetres".ljust(80)
+HEADER_BYTES = 80
 RECORD = np.dtype([("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("spare", "<u2")])
 MOST_TRIANGLES = 20_000_000
+MOST_SOLIDS = 1000  # in one file, of a format that holds many: each is looked at for itself
 
 
-def stl_bytes(meshes: Sequence[Mesh]) -> bytes:
-    """One binary STL that holds all the meshes, in order; the same meshes, the same bytes."""
-    return _file(meshes, (_records(mesh) for mesh in meshes))
+def stl_bytes(meshes: Sequence[Mesh], *, made_by: str = "mouldgen binary STL") -> bytes:
+    """One binary STL that holds all the meshes, in order; the same meshes, the same bytes.
+
+    made_by : begins the header, in ASCII; what does not fit is left out.
+    """
+    return _file(meshes, (_records(mesh) for mesh in meshes), made_by)
 
 
-def stl_of_places(places: Sequence[tuple[Mesh, float, float]]) -> bytes:
+def stl_of_places(
+    places: Sequence[tuple[Mesh, float, float]], *, made_by: str = "mouldgen binary STL"
+) -> bytes:
     """One binary STL of parts that lie on a bed, in order.
 
     places : each a part and its move (x, y) [mm], a multiple of the mesh grid.
+    made_by : as `stl_bytes` takes it.
 
     Raises KernelError where a move is off the grid or out of the reach of float32.
     """
-    return _file([mesh for mesh, _, _ in places], _moved_records(places))
+    return _file([mesh for mesh, _, _ in places], _moved_records(places), made_by)
 
 
 def _moved_records(places: Sequence[tuple[Mesh, float, float]]) -> Iterator[NDArray[Any]]:
@@ -49,9 +56,11 @@ def _moved_records(places: Sequence[tuple[Mesh, float, float]]) -> Iterator[NDAr
         yield block
 
 
-def _file(meshes: Sequence[Mesh], blocks: Iterable[NDArray[Any]]) -> bytes:
+def _file(meshes: Sequence[Mesh], blocks: Iterable[NDArray[Any]], made_by: str) -> bytes:
     out = io.BytesIO()
-    out.write(HEADER + np.uint32(sum(len(mesh.triangles) for mesh in meshes)).tobytes())
+    header = f"{made_by}, millimetres".encode("ascii", "replace")[:HEADER_BYTES]
+    count = np.uint32(sum(len(mesh.triangles) for mesh in meshes))
+    out.write(header.ljust(HEADER_BYTES) + count.tobytes())
     for block in blocks:
         out.write(block.data)
     return out.getvalue()
@@ -77,7 +86,7 @@ def read_stl(data: bytes, *, name: str) -> Mesh:
     Raises MeshFileError where the file is not an STL, is cut short, lies about its count or
     holds a number that is not finite.
     """
-    if data[:5].lower() == b"solid" and b"facet" in data[:4096]:
+    if data[:5].lower() == b"solid" and b"facet" in data[:4096].lower():
         corners = _text_corners(data, name)
     else:
         corners = _binary_corners(data, name)
@@ -96,7 +105,8 @@ def weld(vertices: ArrayLike, triangles: ArrayLike, *, name: str) -> Mesh:
     faces = np.asarray(triangles)
     if not len(faces):
         raise MeshFileError("holds no triangle", where=name, try_="Export the part again.")
-    corners = np.ascontiguousarray(vertices, np.float32) + np.float32(0.0)  # -0.0 becomes 0.0
+    with np.errstate(over="ignore"):  # what is too large becomes infinite, and is refused
+        corners = np.ascontiguousarray(vertices, np.float32) + np.float32(0.0)  # -0.0 becomes 0.0
     if not np.isfinite(corners).all():
         raise MeshFileError(
             "has a corner that is not a finite number", where=name, try_="Export the part again."

@@ -8,23 +8,18 @@ from __future__ import annotations
 
 import io
 import zipfile
-import zlib
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from operator import itemgetter
-from xml.etree import ElementTree
 
 import numpy as np
 
 from mouldgen.errors import MeshFileError
 from mouldgen.markup import escaped
 from mouldgen.solid.mesh import Floats, Integers, Mesh
-from mouldgen.solid.stl import MOST_TRIANGLES, weld
+from mouldgen.solid.stl import MOST_SOLIDS, MOST_TRIANGLES, weld
+from mouldgen.solid.threemf_model import CORE, LONGEST_NAME, MODEL_PART, Model, Part, read_model
 
-CORE = "http://schemas.microsoft.com/3dmanufacturing/core/2015/02"
-MODEL_PART = "3D/3dmodel.model"
-MOST_XML = 512 * 1024 * 1024  # bytes that the model may unpack to
 MOST_DEPTH = 16
 SCALE_MM = {
     "micron": 0.001,
@@ -66,11 +61,14 @@ class Item:
     turned: tuple[tuple[float, float], ...] = ()
 
 
-def threemf_bytes(items: Sequence[Item], *, title: str, application: str) -> bytes:
+def threemf_bytes(
+    items: Sequence[Item], *, title: str, application: str, description: str = ""
+) -> bytes:
     """A 3MF package that holds the items; the same items, the same bytes.
 
-    title, application : the metadata of that name.
+    title, application, description : the metadata of that name; an empty description is none.
     """
+    told = f'<metadata name="Description">{escaped(description)}</metadata>' if description else ""
     objects = [
         f'<object id="{i}" type="model" name="{escaped(item.name)}">{_mesh_xml(item.mesh)}</object>'
         for i, item in enumerate(items, 1)
@@ -85,7 +83,7 @@ def threemf_bytes(items: Sequence[Item], *, title: str, application: str) -> byt
         '<?xml version="1.0" encoding="UTF-8"?>\n'
         f'<model unit="millimeter" xml:lang="en-US" xmlns="{CORE}">'
         f'<metadata name="Title">{escaped(title)}</metadata>'
-        f'<metadata name="Application">{escaped(application)}</metadata>'
+        f'<metadata name="Application">{escaped(application)}</metadata>{told}'
         f"<resources>{''.join(objects)}</resources><build>{''.join(build)}</build></model>"
     )
     out = io.BytesIO()
@@ -124,127 +122,82 @@ def read_3mf(data: bytes, *, name: str) -> tuple[tuple[str, Mesh], ...]:
 
     Raises MeshFileError where the file is no 3MF, is damaged, or unpacks to too much.
     """
-    root = _model(data, name)
-    if root.tag != f"{{{CORE}}}model":
-        raise MeshFileError("is a zip whose model is not 3MF", where=name)
-    unit = root.get("unit", "millimeter")
-    if unit not in SCALE_MM:
+    found = read_model(data, name=name)
+    if found.unit not in SCALE_MM:
         raise MeshFileError(
-            f"names the unit {unit!r}", where=name, allowed=", ".join(sorted(SCALE_MM))
+            f"names the unit {found.unit[:LONGEST_NAME]!r}",
+            where=name,
+            allowed=", ".join(sorted(SCALE_MM)),
         )
-    objects = {o.get("id"): o for o in root.iter(f"{{{CORE}}}object")}
-    items = list(root.iter(f"{{{CORE}}}item"))
-    _refuse_too_many(objects, [item.get("objectid") for item in items], name)
-    found = []
-    for item in items:
-        key = item.get("objectid")
-        soup = _soup(objects, key, _matrix(item.get("transform"), name), name, depth=0)
-        title = objects[key].get("name") or f"object {key}"
-        corners = np.concatenate([v[t] for v, t in soup]).reshape(-1, 3) * SCALE_MM[unit]
-        found.append((title, weld(corners, np.arange(len(corners)).reshape(-1, 3), name=name)))
-    if not found:
+    _refuse_too_many(found, name)
+    scale = SCALE_MM[found.unit]
+    solids = []
+    for key, transform in found.items:
+        title = found.parts[key].name or f"object {key}"
+        with np.errstate(over="ignore", invalid="ignore"):  # `weld` refuses what is no number
+            soup = _soup(found.parts, key, _matrix(transform, name), name, depth=0)
+            corners = np.concatenate([v[t] for v, t in soup]).reshape(-1, 3) * scale
+        solids.append((title, weld(corners, np.arange(len(corners)).reshape(-1, 3), name=name)))
+    if not solids:
         raise MeshFileError("is a 3MF whose build places nothing", where=name)
-    return tuple(found)
+    return tuple(solids)
 
 
-def _model(data: bytes, name: str) -> ElementTree.Element:
-    broken = MeshFileError(
-        "is not a 3MF: it is no zip package with a model in it, or it is damaged",
-        where=name,
-        try_="Export or copy the file again.",
-    )
-    try:
-        with zipfile.ZipFile(io.BytesIO(data)) as package:
-            models = [i for i in package.infolist() if i.filename.lower().endswith(".model")]
-            if not models:
-                raise broken
-            wanted = [i for i in models if i.filename.lower() == MODEL_PART.lower()]
-            entry = (wanted or models)[0]
-            with package.open(entry) as stream:
-                text = stream.read(MOST_XML + 1)
-    except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError, OSError):
-        raise broken from None
-    if len(text) > MOST_XML:
-        raise MeshFileError(
-            "unpacks to too much", where=name, allowed=f"at most {MOST_XML // 1024**2} MB"
-        )
-    if b"<!DOCTYPE" in text[:4096] or b"<!ENTITY" in text:
-        raise MeshFileError("declares XML entities, which no 3MF needs", where=name)
-    try:
-        return ElementTree.fromstring(text)
-    except (ElementTree.ParseError, ValueError, LookupError):
-        raise broken from None
-
-
-def _refuse_too_many(
-    objects: dict[str | None, ElementTree.Element], keys: Sequence[str | None], name: str
-) -> None:
+def _refuse_too_many(model: Model, name: str) -> None:
     """A small file can place the same object times without end: count before placing anything."""
+    if len(model.items) > MOST_SOLIDS:
+        raise MeshFileError(
+            f"places {len(model.items)} solids", where=name, allowed=f"at most {MOST_SOLIDS}"
+        )
     counts: dict[str | None, int] = {}
 
     def placed(key: str | None, depth: int) -> int:
-        if key not in objects or depth > MOST_DEPTH:
+        if key not in model.parts or depth > MOST_DEPTH:
             raise _no_object(key, name)
         if key not in counts:
-            own = sum(1 for _ in objects[key].iter(f"{{{CORE}}}triangle")) or 1
-            parts = objects[key].iter(f"{{{CORE}}}component")
-            counts[key] = own + sum(placed(part.get("objectid"), depth + 1) for part in parts)
+            part = model.parts[key]
+            own = len(part.faces) // 3 or 1
+            counts[key] = own + sum(placed(inner, depth + 1) for inner, _ in part.components)
         return counts[key]
 
-    if sum(placed(key, 0) for key in keys) > MOST_TRIANGLES:
+    if sum(placed(key, 0) for key, _ in model.items) > MOST_TRIANGLES:
         raise MeshFileError(
             "places too many triangles", where=name, allowed=f"at most {MOST_TRIANGLES}"
         )
 
 
 def _no_object(key: str | None, name: str) -> MeshFileError:
-    return MeshFileError(f"names an object {key!r} that is not there, or nests it", where=name)
+    told = None if key is None else key[:LONGEST_NAME]
+    return MeshFileError(f"names an object {told!r} that is not there, or nests it", where=name)
 
 
 def _soup(
-    objects: dict[str | None, ElementTree.Element],
-    key: str | None,
-    matrix: Floats,
-    name: str,
-    *,
-    depth: int,
+    parts: dict[str | None, Part], key: str | None, matrix: Floats, name: str, *, depth: int
 ) -> list[tuple[Floats, Integers]]:
     """Corners and triangles of an object and of all it is put together from."""
-    if key not in objects or depth > MOST_DEPTH:
+    if key not in parts or depth > MOST_DEPTH:
         raise _no_object(key, name)
-    parts = []
-    mesh = objects[key].find(f"{{{CORE}}}mesh")
-    if mesh is not None:
-        vertices, triangles = _mesh_numbers(mesh, name)
-        parts.append((np.c_[vertices, np.ones(len(vertices))] @ matrix, triangles))
-    for part in objects[key].iter(f"{{{CORE}}}component"):
-        inner = _matrix(part.get("transform"), name)
-        square = np.c_[inner, [0.0, 0.0, 0.0, 1.0]]
-        parts += _soup(objects, part.get("objectid"), square @ matrix, name, depth=depth + 1)
-    if not parts:
-        raise MeshFileError(f"has an object {key!r} without a mesh", where=name)
-    return parts
+    part, soup = parts[key], []
+    if part.meshes:
+        vertices, triangles = _mesh_numbers(part, name)
+        soup.append((np.c_[vertices, np.ones(len(vertices))] @ matrix, triangles))
+    for inner, transform in part.components:
+        square = np.c_[_matrix(transform, name), [0.0, 0.0, 0.0, 1.0]]
+        soup += _soup(parts, inner, square @ matrix, name, depth=depth + 1)
+    if not soup:
+        told = None if key is None else key[:LONGEST_NAME]
+        raise MeshFileError(f"has an object {told!r} without a mesh", where=name)
+    return soup
 
 
-def _mesh_numbers(mesh: ElementTree.Element, name: str) -> tuple[Floats, Integers]:
-    try:
-        vertices = _numbers(mesh, "vertex", ("x", "y", "z"), float)
-        triangles = _numbers(mesh, "triangle", ("v1", "v2", "v3"), int).astype(np.int64)
-    except (KeyError, ValueError, OverflowError):
-        raise MeshFileError("has a corner or triangle without its numbers", where=name) from None
+def _mesh_numbers(part: Part, name: str) -> tuple[Floats, Integers]:
+    vertices = np.array(part.corners, np.float64).reshape(-1, 3)
+    triangles = np.array(part.faces, np.int64).reshape(-1, 3)
     if not np.isfinite(vertices).all():
         raise MeshFileError("has a corner that is not a finite number", where=name)
     if triangles.size and (triangles.min() < 0 or triangles.max() >= len(vertices)):
         raise MeshFileError("has a triangle that names a corner that is not there", where=name)
     return vertices, triangles
-
-
-def _numbers(
-    mesh: ElementTree.Element, tag: str, keys: tuple[str, str, str], read: Callable[[str], float]
-) -> Floats:
-    wanted = itemgetter(*keys)
-    flat = [text for row in mesh.iter(f"{{{CORE}}}{tag}") for text in wanted(row.attrib)]
-    return np.array(list(map(read, flat))).reshape(-1, 3)
 
 
 def _matrix(text: str | None, name: str) -> Floats:

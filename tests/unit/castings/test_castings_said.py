@@ -238,3 +238,18 @@ def test_any_text_is_understood_or_asked_back(text: str) -> None:
     except UsageError:
         return
     assert said.drafts
+
+
+@pytest.mark.parametrize("word", ["voids\x00in 3", "\u0feb3", "3 \x1b[31mbad"])
+def test_a_question_steers_no_terminal(word: str) -> None:
+    # What cannot be shown is read as a blank: it was once quoted back as it stood.
+    said = ""
+    try:
+        read_result(word, LOAD)
+    except UsageError as problem:
+        said = str(problem)
+    assert said.isprintable()
+
+
+def test_what_cannot_be_shown_is_a_blank() -> None:
+    assert told(read_result("voids\x00in\x07 3", LOAD)) == told(read_result("voids in 3", LOAD))

@@ -85,7 +85,7 @@ def loads(tmp_path: Path) -> tuple[Load, ...]:
 def test_the_csv_has_a_heading_and_a_line_a_casting(loads: tuple[Load, ...]) -> None:
     heading, *rows = list(csv.reader(io.StringIO(to_csv(loads), newline="")))
 
-    assert heading == list(COLUMNS)
+    assert heading == [*COLUMNS, "version"]
     assert len(rows) == 3
     (second,) = (dict(zip(heading, row, strict=True)) for row in rows if row[9] == "2")
     assert second["voids"] == "yes"
@@ -93,6 +93,15 @@ def test_the_csv_has_a_heading_and_a_line_a_casting(loads: tuple[Load, ...]) -> 
     assert second["note"] == 'he said "hm",\r\nthen went on'
     (third,) = (dict(zip(heading, row, strict=True)) for row in rows if row[9] == "3")
     assert (third["air_mm"], third["voids"], third["outcome"]) == ("", "", "")
+
+
+def test_rows_saved_before_they_told_a_version_are_taken_in(loads: tuple[Load, ...]) -> None:
+    rows = [row[:-1] for row in csv.reader(io.StringIO(to_csv(loads), newline=""))]
+    out = io.StringIO()
+    csv.writer(out).writerows(rows)
+
+    assert rows[0] == list(COLUMNS)
+    assert to_csv(from_csv(out.getvalue(), name="x.csv")) == to_csv(loads)
 
 
 def edited(text: str, line: int, column: str, value: str | None) -> str:
@@ -185,7 +194,7 @@ def test_json_of_the_wrong_type_is_refused(value: object, loads: tuple[Load, ...
             "x.csv line 1: a column is there twice",
         ),
         (lambda text: text.replace(",", ";"), "x.csv: its columns are divided by semicolons"),
-        (lambda text: text + "1,2,3\r\n", "has 3 columns, and the heading has 28"),
+        (lambda text: text + "1,2,3\r\n", "has 3 columns, and the heading has 29"),
         (lambda text: text + '"never closed', "cannot be read as CSV"),
         (lambda text: text + text.split("\r\n")[-2] + "\r\n", "casting 3 of load 2 is there twice"),
     ],

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shlex
 import subprocess
 import sys
 from collections.abc import Callable
@@ -10,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from mouldgen.cli import schema
+from mouldgen.cli import app, edge, schema
 from mouldgen.errors import (
     InternalError,
     JobError,
@@ -138,3 +139,71 @@ def test_threads_are_limited_unless_the_user_says_how_many(
     mouldgen("--help")
 
     assert os.environ["OPENBLAS_NUM_THREADS"] == kept
+
+
+@pytest.mark.skipif(os.name == "nt", reason="a shell of another kind")
+@pytest.mark.parametrize("ends", ["<&-", ">&-", "2>&-", "<&- >&- 2>&-"])
+@pytest.mark.parametrize(("words", "code"), [("presets", 0), ("new", 2), ("log result", 2)])
+def test_a_stream_that_is_closed_reads_as_empty_and_takes_what_is_written(
+    tmp_path: Path, ends: str, words: str, code: int
+) -> None:
+    process = subprocess.run(
+        ["sh", "-c", f"{shlex.quote(sys.executable)} -m mouldgen {words} {ends}"],
+        capture_output=True,
+        cwd=tmp_path,
+        check=False,
+    )
+
+    assert process.returncode == code
+    assert b"Traceback" not in process.stderr
+    assert b"bug" not in process.stderr
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_ctrl_c_while_the_words_are_parsed_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
+    def schema() -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(app, "COMMANDS", (schema, *app.COMMANDS[:1]))
+    run = mouldgen("schema")
+
+    assert (run.code, run.out, run.err) == (130, "", "Interrupted.\n")
+
+
+def test_ctrl_c_before_or_after_that_is_told_too(
+    monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str]
+) -> None:
+    def pressed(_: object) -> int:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(edge, "run", pressed)
+
+    assert mouldgen("schema").code == 130
+    assert capfd.readouterr().err == "Interrupted.\n"
+
+
+def test_ctrl_c_in_a_text_that_is_run_ends_with_its_exit_code_too() -> None:
+    pressed = """
+import sys
+from mouldgen import cli
+from mouldgen.cli import edge
+edge.run = lambda _: exec("raise KeyboardInterrupt")
+sys.exit(cli.main())
+"""
+    process = subprocess.run([sys.executable, "-c", pressed], capture_output=True, check=False)
+
+    assert (process.returncode, process.stderr) == (130, b"Interrupted.\n")
+
+
+def test_answers_in_another_encoding_are_no_bug(tmp_path: Path) -> None:
+    process = subprocess.run(
+        [sys.executable, "-m", "mouldgen", "new"],
+        input=b"Coat pegs\n",
+        capture_output=True,
+        cwd=tmp_path,
+        env={**os.environ, "PYTHONIOENCODING": "utf-16"},
+        check=False,
+    )
+
+    assert process.returncode == 2
+    assert "what was typed is not UTF-8" in process.stderr.decode("utf-16")

@@ -116,7 +116,7 @@ def test_json_is_one_object_and_nothing_else() -> None:
     assert list(run.json) == [
         "job", "conflict", "gap_mm", "shop_c", "softens_c", "wall_limit_c", "resin_limit_c",
         "too_hot", "mould", "sheet_demould_min", "cups", "closed_min", "largest_batch_g",
-        "total_g", "batch_g", "batches",
+        "total_g", "batch_g", "batches", "version", "fingerprint",
     ]  # fmt: skip
     assert list(run.json["mould"]) == ["peak_c", "wall_c", "gel_min", "gelled_min", "demould_min"]
     for band in [*run.json["mould"].values(), *(cup["gel_min"] for cup in run.json["cups"])]:

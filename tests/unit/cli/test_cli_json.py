@@ -33,7 +33,7 @@ def test_commands_that_write_nothing(words: list[str], keys: list[str], tmp_path
     run = mouldgen(*words, "--json")
 
     assert run.code == 0
-    assert list(run.json) == keys
+    assert list(run.json) == [*keys, "version", "fingerprint"]
     assert run.err == ""
 
 

@@ -78,7 +78,8 @@ def test_a_job_without_a_pot() -> None:
 
     assert run.code == 0
     assert "no [pot]" in run.words
-    assert mouldgen("pot", "bell-pulls", "--json").json == {
+    told = mouldgen("pot", "bell-pulls", "--json").json
+    assert {key: told[key] for key in told.keys() - {"version", "fingerprint"}} == {
         "job": "bell-pulls", "conflict": None, "pot": None, "loads": [],
     }  # fmt: skip
 

@@ -27,7 +27,9 @@ def test_every_row_is_what_the_job_itself_answers(tmp_path: Path) -> None:
     run = sweep(tmp_path, "pour.shop=15 C..36 C", "--steps", "3", "--json")
 
     assert (run.code, run.err) == (0, "")
-    assert list(run.json) == ["job", "key", "unit", "rows", "files"]
+    assert list(run.json) == [
+        "job", "key", "unit", "rows", "files", "version", "fingerprint",
+    ]  # fmt: skip
     assert (run.json["job"], run.json["key"], run.json["unit"]) == (JOB, "pour.shop", "C")
     assert [row["value"] for row in run.json["rows"]] == [15, 25.5, 36]
     for row in run.json["rows"]:
@@ -44,8 +46,8 @@ def test_the_csv_holds_the_same(tmp_path: Path) -> None:
 
     head = list(rows[0])
     assert head[:4] == ["value", "unit", "gap_mm", "set_by"]
-    assert head[-3:] == ["net_ml", "resin_g", "reason"]
-    assert head[4:-3] == [f"{rule}_mm" for rule in run.json["rows"][0]["bounds_mm"]]
+    assert head[-5:] == ["net_ml", "resin_g", "reason", "fingerprint", "version"]
+    assert head[4:-5] == [f"{rule}_mm" for rule in run.json["rows"][0]["bounds_mm"]]
     for row, data in zip(rows, run.json["rows"], strict=True):
         assert (float(row["value"]), row["unit"]) == (data["value"], "C")
         assert (float(row["gap_mm"]), row["set_by"]) == (data["gap_mm"], data["set_by"])

@@ -212,6 +212,30 @@ def test_a_failed_run_leaves_what_was_there(tmp_path: Path, monkeypatch) -> None
     assert set(tree(target)) == {"c.txt"}
 
 
+@pytest.mark.parametrize("renamed", [1, 2])
+def test_ctrl_c_between_the_two_renames_leaves_a_whole_folder_in_its_place(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, renamed: int
+) -> None:
+    replace_folder(tmp_path / "set", {"a.txt": b"old"})
+    rename, names = Path.rename, []
+
+    def interrupted(path: Path, target: Path) -> Path:
+        moved = rename(path, target)
+        names.append(path.name)
+        if len(names) == renamed:
+            raise KeyboardInterrupt
+        return moved
+
+    monkeypatch.setattr(Path, "rename", interrupted)
+    with pytest.raises(KeyboardInterrupt):
+        replace_folder(tmp_path / "set", {"a.txt": b"new"})
+    monkeypatch.undo()
+
+    assert (tmp_path / "set" / "a.txt").read_bytes() == (b"old", b"new")[renamed - 1]
+    replace_folder(tmp_path / "set", {"a.txt": b"newer"})
+    assert {path.name for path in tmp_path.iterdir()} == {"set", ".set.lock"}
+
+
 def test_what_a_killed_run_set_aside_is_brought_back(tmp_path: Path) -> None:
     (tmp_path / ".set.old").mkdir()
     (tmp_path / ".set.old" / "a.txt").write_bytes(b"kept")

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from mouldgen import __version__
 from mouldgen.errors import SurroundingsError
 from mouldgen.files.folder import replace_folder
 from mouldgen.files.single import plot_name, put_file, put_plots
@@ -38,9 +39,11 @@ def test_folders_are_made_and_an_earlier_file_is_replaced(tmp_path: Path) -> Non
 
 
 def test_plots_lie_in_one_folder_of_their_own(tmp_path: Path) -> None:
-    written = put_plots(tmp_path / "pegs", {"sweep.csv": b"1", "sweep.svg": b"2"})
+    drawn = {"sweep.csv": b"1", "sweep.svg": b"2"}
+    written = put_plots(tmp_path / "pegs", drawn, fingerprint="5f0c")
 
-    assert [path.read_bytes() for path in written] == [b"1", b"2"]
+    told = f"2\n<!-- mouldgen {__version__}, job 5f0c -->\n".encode()
+    assert [path.read_bytes() for path in written] == [b"1", told]
     assert names(tmp_path / "pegs") == {"plots/sweep.csv", "plots/sweep.svg"}
     assert [plot_name(path) for path in written] == ["plots/sweep.csv", "plots/sweep.svg"]
 

@@ -180,6 +180,15 @@ def test_a_unit_is_only_for_lengths(job_file):
         load_job(job_file)
 
 
+@pytest.mark.parametrize("line", ['name.name = "pegs"', "title.of = 1", 'unit.mm = "mm"'])
+def test_a_table_where_a_text_belongs_is_refused(job_file, line):
+    text = GOOD.decode().replace("format = 1", f'format = 1\nunit = "mm"\n{line}')
+    text = text.replace('unit = "mm"\nunit', "unit").replace('name = "pegs"\n', "", 1)
+    job_file.write_text(text, encoding="utf-8")
+    with pytest.raises(JobError, match=r"does not fit here|there is no table"):
+        load_job(job_file)
+
+
 def test_the_users_own_card_goes_before_the_shipped_one(job_file, mine):
     (mine / "plastics").mkdir()
     (mine / "plastics" / "petg.toml").write_text(

@@ -294,6 +294,12 @@ def test_text_that_is_no_job() -> None:
         dropped(PEGS, "pot.card")
 
 
+def test_what_is_no_number_elsewhere_keeps_nothing_from_being_said() -> None:
+    text = "format = 1\n[resin]\nratio = [nan, 1]\n[order]\npieces = 4\n"
+
+    assert said_otherwise(text, "order.pieces", "5") == text.replace("pieces = 4", "pieces = 5")
+
+
 def test_a_text_that_would_say_something_else_is_never_handed_back(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:

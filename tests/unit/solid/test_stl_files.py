@@ -10,7 +10,7 @@ import pytest
 from mouldgen.errors import MeshFileError
 from mouldgen.solid.kernel import box
 from mouldgen.solid.mesh import Mesh
-from mouldgen.solid.stl import HEADER, read_stl, stl_bytes
+from mouldgen.solid.stl import HEADER_BYTES, read_stl, stl_bytes
 from mouldgen.solid.topology import topology_of
 
 TEXT = b"""solid corner
@@ -30,9 +30,17 @@ def block() -> Mesh:
     return box((0, 0, 0), (10, 20, 30)).mesh(genus=0)
 
 
+def test_the_header_takes_what_fits_and_moves_nothing(block: Mesh) -> None:
+    plain, long = stl_bytes([block]), stl_bytes([block], made_by="mouldgen é " + "f" * 90)
+
+    assert len(long) == len(plain)
+    assert long[:HEADER_BYTES] == b"mouldgen ? " + b"f" * 69
+    assert long[HEADER_BYTES:] == plain[HEADER_BYTES:]
+
+
 def test_layout_is_the_binary_standard(block: Mesh) -> None:
     data = stl_bytes([block])
-    assert data[:80] == HEADER
+    assert data[:80] == b"mouldgen binary STL, millimetres".ljust(80)
     assert not data.startswith(b"solid")
     assert struct.unpack("<I", data[80:84]) == (12,)
     assert len(data) == 84 + 12 * 50
