@@ -278,7 +278,7 @@ def _more_inserts(
         sets += [f"insert.hand={draw(st.sampled_from(['right', 'left']))}"]
         across = (width**2 + thickness**2) ** 0.5
     elif shape == "coil":
-        wire = across * 0.4 * share
+        wire = min(across * 0.4 * share, 0.9 * length)  # a coil is higher than its wire is thick
         sets += [f"insert.wire={_length(wire)}"]
         sets += [f"insert.pitch={_length(wire * draw(st.floats(1.15, 2.0)) + 0.02)}"]
     elif shape == "outline":

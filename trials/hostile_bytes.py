@@ -187,6 +187,18 @@ def sparse(name: str, size: int) -> Callable[[Path], list[str]]:
     return set_up
 
 
+def long_text(folder: Path) -> list[str]:
+    """A text STL of 900 MB."""
+    facet = (
+        b"facet normal 0 0 1\nouter loop\n" + b"vertex 1.5 2.5 3.5\n" * 3 + b"endloop\nendfacet\n"
+    )
+    with (folder / "a.stl").open("wb") as file:
+        file.write(b"solid a\n")
+        for _ in range(900):
+            file.write(facet * (10**6 // len(facet)))
+    return ["check", "a.stl"]
+
+
 def deep_glb() -> bytes:
     """Fifty thousand nodes, one below the other."""
     nodes: list[dict[str, object]] = [{"children": [n + 1]} for n in range(50_000)]

@@ -19,6 +19,7 @@ from trials.hostile_bytes import (
     laughs_unseen,
     long_attribute,
     long_chain,
+    long_text,
     many_attributes,
     many_entries,
     many_items,
@@ -39,7 +40,7 @@ from trials.hostile_bytes import (
     zip_of_zips,
 )
 from trials.hostile_files import SECRET, Hostile
-from trials.large_scans import SCANS, laid
+from trials.large_scans import MOST_STEPS, SCANS, STEPS, laid
 
 
 def check(name: str, data: bytes | Callable[[Path], bytes]) -> Callable[[Path], list[str]]:
@@ -185,11 +186,11 @@ def _from_file(file: str) -> Callable[[Path], list[str]]:
     return set_up
 
 
-def _scan(kind: str, *words: str, mend: bool = False) -> Callable[[Path], list[str]]:
-    """A scan of a million triangles."""
+def _scan(kind: str, steps: int, *words: str, mend: bool = False) -> Callable[[Path], list[str]]:
+    """A scan of very many triangles."""
 
     def set_up(folder: Path) -> list[str]:
-        laid(kind, folder / "a.stl")
+        laid(kind, folder / "a.stl", steps=steps)
         (folder / "mine.toml").write_text(job_text("a.stl", mend=mend), encoding="utf-8")
         return list(words)
 
@@ -228,6 +229,7 @@ COUNTS = (
     Hostile("four billion, short", check("a.stl", stl(claims=4_000_000_000)), says="4000000000"),
     Hostile("four billion, as long", really_billions, says="GB large"),
     Hostile("nineteen million points", really_many, says="triangles"),
+    Hostile("900 MB of text", long_text, says="MB of text"),
     Hostile("nothing, 1 GB", sparse("a.stl", 10**9), says="claims 0 triangles|no triangle"),
     Hostile("nothing, 300 MB of text", sparse("a.obj", 3 * 10**8), says="no text"),
     Hostile("nothing, 1 GB of GLB", sparse("a.glb", 10**9), says="not a GLB"),
@@ -323,19 +325,23 @@ JOBS = (
                 + stl()[at + 36 : at + 50] for at in range(84, 284, 50))), says="inside outward"),
     Hostile("a scan with holes", job("a.stl", stl(faces=3)), says="hole"),
 )  # fmt: skip
-LARGE = tuple(
-    Hostile(f"a million triangles, {kind}, {how}", _scan(kind, *words, mend=mend),
-            codes=(0, 1, 2), large=True)
+MILLIONS = tuple(
+    Hostile(f"a million triangles, {kind}, looked at", _scan(kind, STEPS, "check", "a.stl"),
+            codes=(0, 1), large=True)
+    for kind in SCANS
+) + tuple(
+    Hostile(f"a million triangles, {kind}, as a scan", _scan(kind, STEPS, "gap", "mine.toml",
+            mend=True), says="at most 500000", large=True)
+    for kind in ("sound", "loose")
+)  # fmt: skip
+MOST = tuple(
+    Hostile(f"as many triangles as a job takes, {kind}, {how}",
+            _scan(kind, MOST_STEPS, *words, mend=mend), codes=(0, 1, 2), large=True)
     for kind in SCANS
     for how, mend, words in (
-        ("looked at", False, ("check", "a.stl")),
         ("as a scan", False, ("gap", "mine.toml")),
         ("mended", True, ("gap", "mine.toml")),
+        ("built", True, ("build", "mine.toml", "--quiet")),
     )
 )  # fmt: skip
-BUILT = tuple(
-    Hostile(f"a million triangles, {kind}, built", _scan(kind, "build", "mine.toml", "--quiet",
-            mend=mend), codes=(0, 1, 2), large=True)
-    for kind, mend in (("sound", False), ("loose", True), ("peppered", True))
-)  # fmt: skip
-TRAPS = (*ZIPS, *XMLS, *COUNTS, *LINKS, *NAMES, *JOBS, *LARGE, *BUILT)
+TRAPS = (*ZIPS, *XMLS, *COUNTS, *LINKS, *NAMES, *JOBS, *MILLIONS, *MOST)

@@ -17,6 +17,7 @@ Floats = NDArray[np.float64]
 Faces = NDArray[np.int64]
 
 STEPS = 354  # of a ball's octants: a million triangles
+MOST_STEPS = 249  # 496 000: about as many as a job takes
 RADIUS_MM = 20.0
 
 
@@ -30,9 +31,9 @@ def large(kind: str, *, steps: int = STEPS) -> tuple[Floats, Faces]:
     return _MADE[kind](RADIUS_MM * corners, faces, np.random.default_rng(1))
 
 
-def laid(kind: str, path: Path) -> None:
+def laid(kind: str, path: Path, *, steps: int = STEPS) -> None:
     """Write a scan as a binary STL."""
-    corners, faces = large(kind)
+    corners, faces = large(kind, steps=steps)
     mesh = Mesh(corners.astype(np.float32), np.ascontiguousarray(faces, np.int32))
     path.write_bytes(stl_bytes([mesh]))
 

@@ -18,10 +18,9 @@ import numpy as np
 from mouldgen.errors import MeshFileError
 from mouldgen.solid.mesh import Mesh
 from mouldgen.solid.obj_corners import counted_from_the_start
-from mouldgen.solid.stl import MOST_SOLIDS, MOST_TRIANGLES, weld
+from mouldgen.solid.stl import MOST_SOLIDS, MOST_TEXT, MOST_TRIANGLES, weld
 
 KINDS = ("obj", "ply", "off", "glb")
-MOST_TEXT = 300_000_000  # bytes of a format whose numbers are text; reading takes several times it
 METRE = 1000.0  # mm; GLB is in metres by its specification (glTF 2.0, section 3.4)
 GLB_HEAD = 12  # bytes: magic, version, length
 CHUNK_HEAD = 8  # bytes: length, kind

@@ -7,6 +7,8 @@ three corners, two spare bytes).
 from __future__ import annotations
 
 import io
+import re
+from array import array
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -21,7 +23,9 @@ if TYPE_CHECKING:
 
 HEADER_BYTES = 80
 RECORD = np.dtype([("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("spare", "<u2")])
+_CORNER = re.compile(rb"(?<!\S)vertex(?!\S)(?:\s+(\S+))?(?:\s+(\S+))?(?:\s+(\S+))?", re.IGNORECASE)
 MOST_TRIANGLES = 20_000_000
+MOST_TEXT = 300_000_000  # bytes of a format whose numbers are text; reading takes several times it
 MOST_SOLIDS = 1000  # in one file, of a format that holds many: each is looked at for itself
 
 
@@ -105,7 +109,8 @@ def weld(vertices: ArrayLike, triangles: ArrayLike, *, name: str) -> Mesh:
     faces = np.asarray(triangles)
     if not len(faces):
         raise MeshFileError("holds no triangle", where=name, try_="Export the part again.")
-    with np.errstate(over="ignore"):  # what is too large becomes infinite, and is refused
+    # What is too large becomes infinite, and is refused; so is what is no number.
+    with np.errstate(over="ignore", invalid="ignore"):
         corners = np.ascontiguousarray(vertices, np.float32) + np.float32(0.0)  # -0.0 becomes 0.0
     if not np.isfinite(corners).all():
         raise MeshFileError(
@@ -149,21 +154,32 @@ def _binary_corners(data: bytes, name: str) -> NDArray[Any]:
 
 
 def _text_corners(data: bytes, name: str) -> NDArray[Any]:
-    words = data.split()
-    at = [i for i, word in enumerate(words) if word.lower() == b"vertex"]
-    if not at or len(at) % 3 or at[-1] + 3 >= len(words):
+    if len(data) > MOST_TEXT:
         raise MeshFileError(
-            f"is a text STL with {len(at)} whole corners, which make no whole triangles:"
-            " it is cut short",
+            f"is {len(data) / 1e6:.0f} MB of text",
             where=name,
-            try_="Export or copy the file again.",
+            allowed=f"at most {MOST_TEXT // 10**6} MB",
+            try_="Export it as binary STL, or with fewer triangles.",
         )
+    numbers, whole = array("d"), True  # one by one: a list of all words takes ten times the file
     try:
-        numbers = [float(words[i + k]) for i in at for k in (1, 2, 3)]
+        for corner in _CORNER.finditer(data):
+            if corner[3] is None:
+                whole = False
+                break
+            numbers.extend([float(corner[1]), float(corner[2]), float(corner[3])])
     except ValueError:
         raise MeshFileError(
             "is a text STL with a corner that is not three numbers",
             where=name,
             try_="Export the part again.",
         ) from None
-    return np.array(numbers, np.float32).reshape(-1, 3, 3)
+    if not whole or not len(numbers) or len(numbers) % 9:
+        raise MeshFileError(
+            f"is a text STL with {len(numbers) // 3} whole corners, which make no whole triangles:"
+            " it is cut short",
+            where=name,
+            try_="Export or copy the file again.",
+        )
+    with np.errstate(over="ignore"):
+        return np.array(numbers).astype(np.float32).reshape(-1, 3, 3)

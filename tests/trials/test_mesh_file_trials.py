@@ -37,6 +37,8 @@ def test_a_short_trial() -> None:
         (510, "spoiled refused"),
         # A rim ran into a face that was wound the other way, at an edge that had been crowded.
         (938, "damaged told"),
+        # A number of a damaged file signals that it is none.
+        (4214, "spoiled refused"),
     ],
 )
 def test_what_once_went_wrong(seed: int, came_of_it: str) -> None:

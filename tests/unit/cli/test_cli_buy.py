@@ -48,7 +48,7 @@ def test_the_total_is_the_sum_of_the_column(bought: Run) -> None:
     assert list(data) == [
         "job", "castings", "resin", "tints", "plastic", "inserts", "hardware", "rubber_g",
         "consumables", "total", "without_price", "price_of_presets", "expected", "findings",
-        "learned", "quick",
+        "learned", "quick", "version", "fingerprint",
     ]  # fmt: skip
 
 

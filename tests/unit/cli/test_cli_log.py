@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+from mouldgen import __version__
 from mouldgen.answer import answer_job
 from mouldgen.castings.records import Load
 from mouldgen.castings.store import castings_file
@@ -456,7 +457,7 @@ def test_a_copy_is_used_like_the_file() -> None:
 
     assert mouldgen("log", "list", "--castings", "copy.sqlite").out == mouldgen("log", "list").out
     told = mouldgen("log", "copy", "second.sqlite", "--json").json
-    assert told == {"file": "castings.sqlite", "copy": "second.sqlite"}
+    assert told == {"file": "castings.sqlite", "copy": "second.sqlite", "version": __version__}
 
 
 def test_the_file_lies_beside_the_shop_file() -> None:

@@ -94,6 +94,22 @@ def test_text_in_capitals_is_text() -> None:
     assert read_stl(TEXT.upper(), name="a.stl").same_as(read_stl(TEXT, name="a.stl"))
 
 
+def test_text_that_ends_within_a_corner_is_cut_short() -> None:
+    whole = b"solid a\nfacet\nouter loop\n" + b"vertex 1 2 3\n" * 3
+
+    assert len(read_stl(whole, name="a.stl").triangles) == 1
+    with pytest.raises(MeshFileError, match=r"2 whole corners.*cut short"):
+        read_stl(whole.rstrip()[:-1], name="a.stl")
+
+
+def test_a_number_that_signals_that_it_is_none_is_refused() -> None:
+    """Adding to it warns of itself, which is nothing for a person to read."""
+    numbers = np.array([0x7F800001] + [0] * 8, np.uint32).view(np.float32)
+
+    with pytest.raises(MeshFileError, match="not a finite number"):
+        weld(numbers.reshape(-1, 3), np.array([[0, 1, 2]]), name="a.stl")
+
+
 def test_very_many_solids_are_refused() -> None:
     """A small file can place one object times without end, each looked at for itself."""
     some = f'<object id="1">{TETRA}</object>'
