@@ -33,7 +33,8 @@ _COARSE = Tolerance()
 # where it meets the wall: cells are finest there.
 _CELL = 0.0005  # [m]; of the resin, on average
 _LEAST_CELLS = 10
-# A ring of 50 mm; of 160 mm its peak is told 0.5 to 2.5 K too high.  A step takes the cube of all cells.
+# A ring of 50 mm; of 160 mm its peak is told 0.5 to 2.5 K too high.  A step takes the cube of all
+# cells.
 _MOST_CELLS = 100
 _TO_THE_WALL = 0.3  # width of the resin's outermost cell over that of its innermost
 _WALL_CELLS = 6
