@@ -104,6 +104,8 @@ def _placed(mesh: Mesh, scale: float, findings: tuple[Finding, ...]) -> Scan:
     pose = poses_of(mesh)[0]
     solid = Solid.of_mesh(mesh).placed(scale * np.asarray(pose.matrix))
     standing = solid.any_mesh()
+    if standing.volume_mm3 <= 0.0:
+        raise KernelError("it is thinner than the grid that files are written on")
     # Snapping to the grid may leave its lowest corner a step beside z = 0.
     return Scan(standing.moved(0.0, 0.0, -standing.bounds[0][2]), scale * pose.radius_mm, findings)
 

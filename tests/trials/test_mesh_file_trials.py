@@ -39,6 +39,10 @@ def test_a_short_trial() -> None:
         (938, "damaged told"),
         # A number of a damaged file signals that it is none.
         (4214, "spoiled refused"),
+        (13409, "damaged clean"),  # 1e38 mm: told to be too large, which says nothing against it
+        (15539, "damaged clean"),  # flat as paper: refused as a scan, as the next
+        (33808, "damaged clean"),
+        (35100, "spoiled clean"),
     ],
 )
 def test_what_once_went_wrong(seed: int, came_of_it: str) -> None:

@@ -36,6 +36,20 @@ def test_a_solid_thinner_than_the_grid_is_refused() -> None:
         scan_of(flat, sure=True)
 
 
+def test_a_scan_that_is_nothing_once_it_stands_on_its_axis_is_refused() -> None:
+    corners = np.array([(x, y, z) for x in (0, 12) for y in (0, 1e-5) for z in (0, 12)], float)
+    faces = [(0, 1, 3), (0, 3, 2), (4, 6, 7), (4, 7, 5), (0, 4, 5), (0, 5, 1), (2, 3, 7), (2, 7, 6),
+             (0, 2, 6), (0, 6, 4), (1, 5, 7), (1, 7, 3)]  # fmt: skip
+    sheet = weld(corners.astype(np.float32), np.array(faces), name="sheet.stl")
+    if sheet.volume_mm3 < 0.0:
+        sheet = Mesh(sheet.vertices, sheet.triangles[:, ::-1])
+    assert sheet.volume_mm3 == pytest.approx(12 * 12 * 1e-5, rel=1e-6)
+    assert ailments_of(sheet).sound
+
+    with pytest.raises(ScanError, match=r"thinner than the grid that files are written on"):
+        scan_of(sheet, name="sheet.stl")
+
+
 def test_loose_triangles_are_refused_at_once() -> None:
     """Thirty thousand small triangles: closing each of them for itself took seconds."""
     corners, faces = sphere(61)
