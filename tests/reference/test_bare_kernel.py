@@ -155,10 +155,24 @@ def test_warm_body_and_lid_take_at_most_1_3_times_the_bare_calls(tmp_path: Path)
     assert ratio <= body_and_lid.WARM_BAR == 1.3
 
 
+def measured_apart() -> dict[str, Any]:
+    """By a process that is small: a new one's memory counts from that of the one it is forked of,
+    and the tests' own is larger than what is measured."""
+    words = (
+        "import json, sys; from benchmarks.body_and_lid import measure;"
+        " print(json.dumps(measure(rounds=3, warm_rounds=5, heavy=sys.executable)))"
+    )
+    run = subprocess.run(
+        [sys.executable, "-c", words], cwd=ROOT, capture_output=True, text=True, check=True
+    )
+    found: dict[str, Any] = json.loads(run.stdout.splitlines()[-1])
+    return found
+
+
 @pytest.mark.heavy
 def test_a_whole_build_is_four_times_as_fast_as_a_script_of_another_kernel() -> None:
     """And takes less memory; the best of three whole processes of each, in turn."""
-    found = body_and_lid.measure(rounds=3, warm_rounds=5, heavy=sys.executable)
+    found = measured_apart()
     bars = body_and_lid.bars_of(found)[1:]
 
     assert [bar for bar in bars if not bar.met] == []
