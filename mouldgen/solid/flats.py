@@ -5,13 +5,15 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from mouldgen.solid.mesh import Floats, Integers, Mesh, canonical
+from mouldgen.solid.mesh import Floats, Integers, Mesh, in_order
 
 MOST = 64  # beyond it the kernel is quicker
 
 
 def turned_away(mesh: Mesh) -> Mesh:
     """The same surface without its flat triangles, where turning their edges gets rid of them.
+
+    mesh : in canonical order, in which the result is too.
 
     A flat triangle lies along the long edge of a neighbour.  That edge is turned: the two become
     two that share the corner in the middle.  No corner moves, so that surface and volume stay
@@ -20,15 +22,17 @@ def turned_away(mesh: Mesh) -> Mesh:
     corners = mesh.vertices.astype(np.float64)
     faces = mesh.triangles.astype(np.int64)
     flat = _flat(corners, faces)
+    if not 0 < flat.sum() <= MOST:
+        return mesh
     for _ in range(MOST):
         at = np.flatnonzero(flat)
-        if not len(at) or len(at) > MOST:
+        if not len(at):
             break
         turned = _turn(corners, faces, int(at[0]))
         if not turned:
             break
         flat[turned] = _flat(corners, faces[turned])
-    return canonical(mesh.vertices, faces)
+    return in_order(mesh.vertices, faces)
 
 
 def _flat(corners: Floats, faces: Integers) -> NDArray[np.bool_]:

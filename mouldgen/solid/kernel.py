@@ -228,19 +228,19 @@ def loft(levels: Sequence[tuple[ArrayLike, float]]) -> Solid:
         raise KernelError("a loft needs two or more outlines of equally many corners")
     if any(upper <= lower for lower, upper in pairwise(heights)):
         raise KernelError("the outlines of a loft must stand one above the other")
-    vertices = np.concatenate(
-        [np.column_stack([ring, np.full(count, z)]) for ring, z in zip(rings, heights, strict=True)]
-    )
+    vertices = np.empty((len(rings), count, 3))
+    vertices[:, :, :2] = rings
+    vertices[:, :, 2] = np.array(heights)[:, np.newaxis]
     here = np.arange(count)
-    there = np.roll(here, -1)
-    sides = []
-    for level in range(len(rings) - 1):
-        low, high = level * count, (level + 1) * count
-        sides.append(np.column_stack([low + here, low + there, high + there]))
-        sides.append(np.column_stack([low + here, high + there, high + here]))
+    there = np.append(here[1:], 0)
+    side = np.array([[here, there, there + count], [here, there + count, here + count]])
+    levels_up = count * np.arange(len(rings) - 1)
+    sides = levels_up[:, np.newaxis, np.newaxis, np.newaxis] + side.swapaxes(1, 2)
     bottom = np.asarray(m3.triangulate([rings[0]]))[:, ::-1]
     top = np.asarray(m3.triangulate([rings[-1]])) + (len(rings) - 1) * count
-    return Solid.of_surface(vertices, np.concatenate([*sides, bottom, top]))
+    return Solid.of_surface(
+        vertices.reshape(-1, 3), np.concatenate([sides.reshape(-1, 3), bottom, top])
+    )
 
 
 def box(low: Sequence[float], high: Sequence[float]) -> Solid:
@@ -265,7 +265,8 @@ def _polygon2d(points: ArrayLike) -> Floats:
     if not np.isfinite(corners).all():
         raise KernelError("an outline has a corner that is not a finite number")
     x, y = corners[:, 0], corners[:, 1]
-    if float(x @ np.roll(y, -1) - y @ np.roll(x, -1)) <= 0.0:
+    twice_area = x[:-1] @ y[1:] - y[:-1] @ x[1:] + x[-1] * y[0] - y[-1] * x[0]
+    if float(twice_area) <= 0.0:
         raise KernelError("an outline runs clockwise or encloses nothing")
     return corners
 
@@ -290,15 +291,12 @@ def _settled(kernel: m3.Manifold) -> tuple[Mesh, Topology]:
         mesh = canonical(np.asarray(raw.vert_properties)[:, :3], np.asarray(raw.tri_verts))
         if not len(mesh.triangles):
             raise KernelError("a solid is thinner than the grid that files are written on")
-        found = topology_of(mesh)
-        if found.closed and found.flat:
-            turned = turned_away(mesh)
-            without = topology_of(turned)
-            if without.closed and not without.flat:
-                return turned, without
+        turned = turned_away(mesh)
+        found = topology_of(turned)
         if found.closed and not found.flat:
-            return mesh, found
+            return turned, found
         kernel = _ingest(mesh.vertices, mesh.triangles).as_original().simplify(GRID_MM)
+    found = topology_of(mesh)
     if found.closed:
         return mesh, found
     raise KernelError("a mesh does not settle on the grid that files are written on")

@@ -25,7 +25,7 @@ Integers = NDArray[np.int64]
 
 GRID_MM = 2.0**-14
 REACH_MM = 1024.0
-_ONE_NUMBER = 2**21  # so many corners, of which three make one number of 63 bits
+_NUMBERS = 2**63  # that a signed number of 64 bits counts from zero
 
 
 @dataclass(frozen=True, eq=False)
@@ -111,19 +111,28 @@ def canonical(vertices: ArrayLike, triangles: ArrayLike) -> Mesh:
     corners = np.asarray(vertices, np.float64)
     _within_reach(corners)
     steps = np.round(corners / GRID_MM).astype(np.int64)
-    order = np.lexsort((steps[:, 2], steps[:, 1], steps[:, 0]))
+    order = _corner_order(steps)
     ordered = steps[order]
     new = np.ones(len(ordered), bool)
     new[1:] = differ(ordered)
     name = np.empty(len(steps), np.int64)
     name[order] = np.cumsum(new) - 1
-    faces = _lone(_smallest_first(name[np.asarray(triangles, np.int64)]))
+    places = (ordered[new] * GRID_MM).astype(np.float32)
+    return in_order(places, name[np.asarray(triangles, np.int64)])
+
+
+def in_order(vertices: NDArray[np.float32], triangles: Integers) -> Mesh:
+    """Drop triangles that collapsed, order the others, and leave out corners that none uses.
+
+    vertices : (n, 3) on the grid, in order, none twice [mm].
+    triangles : (m, 3) corner indices.
+    """
+    faces = _lone(_smallest_first(triangles))
     # numpy's own unique would load its masked arrays, six milliseconds of every start.
-    used = np.zeros(int(new.sum()), bool)
+    used = np.zeros(len(vertices), bool)
     used[faces] = True
-    corners_kept = (ordered[new][used] * GRID_MM).astype(np.float32)
     number = np.cumsum(used, dtype=np.int32) - np.int32(1)
-    return Mesh(np.ascontiguousarray(corners_kept), number[faces[_sorting(faces)]])
+    return Mesh(vertices[used], number.take(faces.take(_sorting(faces), axis=0)))
 
 
 def differ(rows: NDArray[Any]) -> NDArray[np.bool_]:
@@ -153,6 +162,12 @@ def _three_corners(a: Integers, b: Integers, c: Integers) -> NDArray[np.bool_]:
 def _lone(faces: Integers) -> Integers:
     """Drop pairs of triangles that fell face to face; each starts at its smallest corner."""
     a, b, c = faces.T
+    key = _one_number(a, np.minimum(b, c), np.maximum(b, c))
+    # Sorting numbers is several times quicker than finding their order, which few solids need.
+    if key is not None:
+        ordered = np.sort(key)
+        if not (ordered[1:] == ordered[:-1]).any():
+            return faces
     corners = np.stack([a, np.minimum(b, c), np.maximum(b, c)], axis=1)
     order = _sorting(corners)
     twin = ~differ(corners[order])
@@ -165,10 +180,24 @@ def _lone(faces: Integers) -> Integers:
 def _sorting(faces: Integers) -> Integers:
     """The order that sorts triangles by their corners, the first one first."""
     a, b, c = faces.T
-    count = int(faces.max(initial=0)) + 1
-    if count <= _ONE_NUMBER:
-        return np.argsort((a * count + b) * count + c)
-    return np.lexsort((c, a * count + b))
+    key = _one_number(a, b, c)
+    return np.argsort(key) if key is not None else np.lexsort((c, b, a))
+
+
+def _corner_order(steps: Integers) -> Integers:
+    """The order that sorts places by x, then y, then z."""
+    x, y, z = steps.T if len(steps) else np.zeros((3, 0), np.int64)
+    key = _one_number(*(column - column.min(initial=0) for column in (x, y, z)))
+    return np.argsort(key) if key is not None else np.lexsort((z, y, x))
+
+
+def _one_number(a: Integers, b: Integers, c: Integers) -> Integers | None:
+    """Three counts from zero as one number that sorts alike, where 63 bits hold it."""
+    most_b, most_c = int(b.max(initial=0)) + 1, int(c.max(initial=0)) + 1
+    if (int(a.max(initial=0)) + 1) * most_b * most_c > _NUMBERS:
+        return None
+    key: Integers = (a * most_b + b) * most_c + c
+    return key
 
 
 def _within_reach(corners: Floats) -> None:
