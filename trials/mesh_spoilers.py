@@ -182,7 +182,7 @@ def _packed(*members: tuple[str, bytes | str], how: int = zipfile.ZIP_DEFLATED) 
         warnings.simplefilter("ignore")  # of names that are there twice
         with zipfile.ZipFile(out, "w", how) as package:
             for name, content in members:
-                package.writestr(name, content)
+                package.writestr(zipfile.ZipInfo(name), content, how)
     return out.getvalue()
 
 

@@ -12,7 +12,8 @@ from typing import Any
 from mouldgen.page.guard import HEADERS
 from trials import tally
 from trials.near_page import HEARD, HOSTS, SECRET, TOKEN, Ask, NearPage, Told, near_page
-from trials.page_asks import HOST, Meant, meant
+from trials.page_asks import meant
+from trials.page_meant import HOST, Meant
 
 PROBLEM = {"id", "what", "where", "key", "allowed", "try", "text"}
 NEVER = (SECRET.encode(), b"Traceback", b'File "', b"root:x:0", b"site-packages")

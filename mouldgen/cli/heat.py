@@ -3,28 +3,36 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from mouldgen.cli.asked import Asked
 from mouldgen.cli.gap import first_sentence, say_remedies
+from mouldgen.cli.heat_words import (
+    about_grams,
+    batch,
+    cup_clock,
+    degrees,
+    demould,
+    limit_words,
+    minutes,
+    mould_clock,
+    plastic,
+    sentences,
+)
 from mouldgen.cli.progress import busy
 from mouldgen.cli.say import say, say_json, say_wrapped, width
 from mouldgen.cli.tables import table
-from mouldgen.cli.words import count
 from mouldgen.physics.constants import ZERO_CELSIUS as ZERO
-from mouldgen.sheet.number_words import grams
 from mouldgen.units import fahrenheit
 from mouldgen.units.beside import in_both
 
 if TYPE_CHECKING:
     from mouldgen.answer import Answer
     from mouldgen.job.load import LoadedJob
-    from mouldgen.mix.cure_heat import Cup, CureHeat
+    from mouldgen.mix.cure_heat import CureHeat
     from mouldgen.physics.bands import Band
 
-_HOURS_FROM_S = 3.0 * 3600.0
 _LABEL = 9
 
 
@@ -95,12 +103,12 @@ def _mould_too_hot(found: CureHeat) -> bool:
 
 
 def _say_heat(found: CureHeat, answer: Answer, *, inches: bool) -> None:
-    say_wrapped(in_both(" ".join(_sentences(found, answer)), inches=inches))
+    say_wrapped(in_both(" ".join(sentences(found, answer)), inches=inches))
     say()
     for label, text in (
-        ("Cup", _cup_clock(found, answer)),
-        ("Mould", _mould_clock(found)),
-        ("Demould", _demould(found, answer)),
+        ("Cup", cup_clock(found, answer)),
+        ("Mould", mould_clock(found)),
+        ("Demould", demould(found, answer)),
     ):
         if text:
             say_wrapped(text, first=f"{label:<{_LABEL}}")
@@ -109,92 +117,13 @@ def _say_heat(found: CureHeat, answer: Answer, *, inches: bool) -> None:
     rows = [("batch", "gels after", "peak if left in the cup")]
     rows += [
         (
-            _batch(cup, found, digit),
+            batch(cup, found, digit),
             minutes(cup.gel),
             in_both(f"{degrees(cup.peak)} degC", inches=inches),
         )
         for cup in found.cups
     ]
     say(table(rows, right=(0,)))
-
-
-def _sentences(found: CureHeat, answer: Answer) -> tuple[str, ...]:
-    """Whether the resin runs hot in mould and cup, and how hot."""
-    cup = found.fullest
-    in_cup = _verdict(cup.peak, found.resin_limit_c)
-    every = "All the resin, " if cup.mass_g == found.total_g else "A batch of "
-    comma = "," if cup.mass_g == found.total_g else ""
-    cup_words = (
-        f"{every}{_mass(cup.mass_g, found, answer)}{comma} left in one cup would reach"
-        f" {degrees(cup.peak)} degC."
-    )
-    if found.mould is None:
-        return f"The resin {in_cup} if left in the cup.", cup_words
-    hot = max(
-        (_verdict(found.mould.peak, found.resin_limit_c),
-         _verdict(found.mould.wall, found.wall_limit_c)),
-        key=_VERDICTS.index,
-    )  # fmt: skip
-    both = ", and in the cup if left there" if hot == in_cup else ""
-    then = both or f" and {in_cup} if left in the cup"
-    return (
-        f"The resin {hot} in the mould{then}.",
-        (
-            f"In the mould its peak is {degrees(found.mould.peak)} degC, at the {_wall(answer)}"
-            f" wall {degrees(found.mould.wall)} degC; {_limit_words(found, answer)}."
-        ),
-        cup_words,
-    )
-
-
-_VERDICTS = ("stays cool", "may run hot", "runs hot")
-
-
-def _verdict(band: Band, limit_c: float) -> str:
-    if band.high - ZERO <= limit_c:
-        return _VERDICTS[0]
-    return _VERDICTS[1 if band.low - ZERO <= limit_c else 2]
-
-
-def _cup_clock(found: CureHeat, answer: Answer) -> str:
-    """How small to split, so that the cup is liquid until the mould is closed."""
-    needed = f"{_minutes(found.needed_s)} min after mixing starts the mould is closed"
-    if found.largest_g == 0.0:
-        return f"{needed}, and no cup stays liquid so long; close sooner, or take a slower resin."
-    digit = answer.job.shop.scale
-    if (found.batch_g or math.inf) <= found.largest_g < math.inf or (
-        found.batch_g is not None and math.isinf(found.largest_g)
-    ):
-        yours = _mass(found.batch_g or 0.0, found, answer)
-        told = f"{needed}; your {yours} at once stay liquid longer"
-    elif math.isinf(found.largest_g):
-        return f"{needed}; a cup of any size stays liquid longer, so nothing has to be split."
-    else:
-        largest = grams(math.floor(found.largest_g / digit) * digit, digit_g=digit)
-        yours = "" if found.batch_g is None else f", not {_mass(found.batch_g, found, answer)}"
-        told = f"{needed}; mix no more than {largest} g at once{yours}, or the cup may gel first"
-    if found.batches is None or found.total_g is None:
-        return f"{told}."
-    return f"{told}: {count(found.batches, 'cup')} for {_mass(found.total_g, found, answer)}."
-
-
-def _mould_clock(found: CureHeat) -> str:
-    if found.mould is None:
-        return ""
-    return (
-        f"The resin in the mould gels after {minutes(found.mould.gel)}, the last of it by"
-        f" {minutes(found.mould.gelled)}."
-    )
-
-
-def _demould(found: CureHeat, answer: Answer) -> str:
-    sheet = answer.job.resin.demould
-    if found.mould is None:
-        return ""
-    told = f"Hard enough after {minutes(found.mould.glassy)} at the earliest"
-    if sheet is None:
-        return f"{told}. The data sheet's demould time goes before this."
-    return f"{told}. The data sheet says {_one_time(sheet)}, and that goes before this."
 
 
 def _say_plots(found: CureHeat, answer: Answer) -> None:
@@ -217,11 +146,11 @@ def _say_plots(found: CureHeat, answer: Answer) -> None:
             )
         ]  # fmt: skip
         line = shown(found.softens_c)
-        told = _limit_words(found, answer, at=f"{round(line, 1):g} {unit}")
+        told = limit_words(found, answer, at=f"{round(line, 1):g} {unit}")
         say(bands_plot(rows, line=line, line_words=told, unit=unit, columns=columns,
                        drawn=drawn, start=shown(found.shop_c)))  # fmt: skip
         say()
-    names = [f"{_grams(cup.mass_g, found, digit_g=digit)} g" for cup in found.cups]
+    names = [f"{about_grams(cup.mass_g, found, digit_g=digit)} g" for cup in found.cups]
     rows = [
         BandRow(name.rjust(max(map(len, names))), cup.gel.low / 60.0, cup.gel.high / 60.0,
                 minutes(cup.gel))
@@ -255,78 +184,6 @@ def _say_beliefs(found: CureHeat, answer: Answer, *, verbose: bool) -> None:
         say_wrapped(in_both(text, inches=inches))
 
 
-def degrees(band: Band, *, shown: Callable[[float], float] = float) -> str:
-    """A band [K] in whole degrees, its ends rounded outward.
-
-    shown : from degC to the degrees that are told, which are those of the whole degC.
-    """
-    low, high = math.floor(band.low - ZERO + 1e-6), math.ceil(band.high - ZERO - 1e-6)
-    return f"{math.floor(shown(low) + 1e-6)} to {math.ceil(shown(high) - 1e-6)}"
-
-
-def minutes(band: Band) -> str:
-    """A band of times [s] in min, or in h where it is long; its ends rounded outward."""
-    if math.isinf(band.low):
-        return "no time that is reckoned"
-    hours = band.low >= _HOURS_FROM_S
-    unit_s, unit, places = (3600.0, "h", 1) if hours else (60.0, "min", 0 if band.low > 600 else 1)
-    steps = 10**places
-    low = math.floor(band.low / unit_s * steps + 1e-6) / steps
-    if math.isinf(band.high):
-        return f"{low:g} {unit} or never"
-    high = math.ceil(band.high / unit_s * steps - 1e-6) / steps
-    return f"{low:g} {unit}" if low == high else f"{low:g} to {high:g} {unit}"
-
-
-def _one_time(time_s: float) -> str:
-    return f"{time_s / 3600:g} h" if time_s >= _HOURS_FROM_S else f"{_minutes(time_s)} min"
-
-
-def _minutes(time_s: float) -> str:
-    return f"{time_s / 60:.3g}"
-
-
-def _batch(cup: Cup, found: CureHeat, digit_g: float) -> str:
-    every = "all " if cup.mass_g == found.total_g else ""
-    return f"{every}{_grams(cup.mass_g, found, digit_g=digit_g)} g"
-
-
-def _mass(mass_g: float, found: CureHeat, answer: Answer) -> str:
-    about = "about " if mass_g == found.total_g else ""
-    return f"{about}{_grams(mass_g, found, digit_g=answer.job.shop.scale)} g"
-
-
-def _grams(mass_g: float, found: CureHeat, *, digit_g: float) -> str:
-    """A mass [g]; that of all resin to two digits, since legs and grooves are not drawn yet.
-
-    A round one that is tried, or that a maker mixes at once, is told without digits of the scale.
-    """
-    if mass_g == found.total_g:
-        return f"{float(f'{mass_g:.2g}'):.6g}"
-    if mass_g == round(mass_g):
-        return f"{mass_g:.0f}"
-    return grams(mass_g, digit_g=digit_g)
-
-
-def _wall(answer: Answer) -> str:
-    return "printed" if answer.question.rubber is None else "rubber"
-
-
-def _limit_words(found: CureHeat, answer: Answer, *, at: str = "") -> str:
-    """What the wall stands: plastic softens, rubber does not.
-
-    at : the temperature as it is told; in degC where it is empty.
-    """
-    gives = "softens at" if answer.question.rubber is None else "stands"
-    return f"{_plastic(answer)} {gives} {at or f'{found.softens_c:g} degC'}"
-
-
-def _plastic(answer: Answer) -> str:
-    if answer.question.rubber is not None:
-        return "silicone rubber"
-    return answer.job.plastic.title or "the plastic"
-
-
 # ------------------------------------------------------------------------- picture and data
 
 
@@ -338,7 +195,7 @@ def _draw(asked: Asked, found: CureHeat, answer: Answer, loaded: LoadedJob) -> P
     name = answer.job.name
     svg = heat_svg(
         found,
-        plastic=_plastic(answer),
+        plastic=plastic(answer),
         title=f"{name}: the heat of the cure",
         inches=answer.job.unit == "in",
     )

@@ -5,7 +5,8 @@ from __future__ import annotations
 from mouldgen.page.description import REQUESTS
 from trials import page_requests, tally
 from trials.near_page import HEARD, near_page
-from trials.page_asks import KINDS, POSTS
+from trials.page_asks import KINDS
+from trials.page_meant import POSTS
 
 
 def test_each_is_answered_as_it_should_be() -> None:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from mouldgen.cli.heat import degrees, minutes
+from mouldgen.cli.heat_words import degrees, minutes
 from mouldgen.physics.bands import Band
 from mouldgen.physics.constants import ZERO_CELSIUS
 from tests.cli_runs import mouldgen

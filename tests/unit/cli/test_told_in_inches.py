@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from mouldgen.cli.heat import degrees
+from mouldgen.cli.heat_words import degrees
 from mouldgen.errors import JobError, NoAnswerError, UnitError
 from mouldgen.job.habit import habit_of
 from mouldgen.physics.bands import Band
