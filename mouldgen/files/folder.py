@@ -65,10 +65,13 @@ def told_of(path: Path) -> Iterator[None]:
     except SurroundingsError:
         raise
     except OSError as error:
-        in_the_way = next((folder for folder in path.parents if folder.is_file()), None)
+        in_the_way = next(
+            (at for at in path.parents if os.path.lexists(at) and not at.is_dir()), None
+        )
         if in_the_way is not None:
+            what = "a link that leads nowhere" if in_the_way.is_symlink() else "a file"
             raise SurroundingsError(
-                "is a file where a folder should go",
+                f"is {what} where a folder should go",
                 where=str(in_the_way),
                 try_="Move it away, or give another --out folder.",
             ) from error

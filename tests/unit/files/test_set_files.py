@@ -269,6 +269,19 @@ def test_a_file_in_the_way_and_a_folder_that_cannot_be_made(tmp_path: Path) -> N
     assert (tmp_path / "set").read_text() == "mine"
 
 
+@pytest.mark.parametrize("leads_to", ["nowhere", "ring"])
+def test_a_link_that_leads_nowhere_is_named(tmp_path: Path, leads_to: str) -> None:
+    """A ring of links is no full disk."""
+    (tmp_path / "ring").symlink_to(leads_to)
+    with pytest.raises(
+        SurroundingsError,
+        match="ring: is a link that leads nowhere where a folder should go. Move it away",
+    ):
+        replace_folder(tmp_path / "ring" / "set", {"a": b"1"})
+    assert (tmp_path / "ring").is_symlink()
+    assert [path.name for path in tmp_path.iterdir()] == ["ring"]
+
+
 def test_folders_can_be_read_by_others(tmp_path: Path) -> None:
     replace_folder(tmp_path / "set", {"a": b"1"})
     assert (tmp_path / "set").stat().st_mode & 0o777 == 0o755
