@@ -113,7 +113,8 @@ def pushed_ml(question: GapQuestion, gap_mm: float) -> float:
     )
     head = question.allowances.head_mm if question.pour.layers == 1 else 0.0
     resin_ml = _bore_ml(question, gap_mm, pip + layer + head) - insert.below_ml(layer)
-    depth = _bore(question, gap_mm).height_mm(resin_ml)
+    # A floor that leans may take more room than the insert leaves: then it comes down on none.
+    depth = _bore(question, gap_mm).height_mm(max(0.0, resin_ml))
     return insert.lower.area_mm2 * film * share_kept(pip, start_depth=depth)
 
 

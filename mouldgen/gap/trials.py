@@ -70,6 +70,8 @@ def _close_sooner(question: GapQuestion, *, steps: int = SOONER_STEPS) -> Iterat
 def _slower_hardener(question: GapQuestion) -> Iterator[Trial]:
     for times, words in SLOWER:
         gel = round(times * question.resin.gel / 60.0, 2)
+        if gel == 0.0:  # a resin that is hard at once
+            continue
         text = f"take a slower hardener: the same resin with {words} the gel time,"
         yield Trial(f"{text} {minutes(60.0 * gel)}", (("resin.gel", f"{gel:.10g} min"),))
 

@@ -137,19 +137,20 @@ def _no_numbers(bare: Sequence[int]) -> Finding:
 # ------------------------------------------------------------------------------------ solids
 
 
-def block_body(plan: BlockPlan, cavity: Solid) -> Solid:
+def block_body(plan: BlockPlan, cavity: Solid, *, wider_mm: float = 0.0) -> Solid:
     """Cups whose walls are joined by webs from the bed to the rim, and two lifting tabs.
 
     Between four bores a well stays open from end to end: it saves plastic and holds no pressure.
 
     cavity : of one bore, about its axis.
+    wider_mm : by how much the tabs are wider than usual [mm].
     """
     places = plan.block.places
     bare = body_solid(replace(plan, body_label=None), cavity)
     lettered = body_solid(plan, cavity) if plan.body_label is not None else bare
     cups = [(bare if k else lettered).moved(x, y) for k, (x, y) in enumerate(places)]
     held = plan.rows_held_by
-    joined = union([*_webs(plan), *_ears(plan), *(held.on_block(plan) if held else [])])
+    joined = union([*_webs(plan), *_ears(plan, wider_mm), *(held.on_block(plan) if held else [])])
     body = union([*cups, joined - union(cavity.moved(x, y) for x, y in places)])
     cut = held.off_block(plan) if held else []
     return body - union(cut) if cut else body
@@ -193,7 +194,7 @@ def _webs(plan: BlockPlan) -> list[Solid]:
     return found
 
 
-def _ears(plan: BlockPlan) -> list[Solid]:
+def _ears(plan: BlockPlan, wider_mm: float) -> list[Solid]:
     """A tab between two bores and one opposite, with a ramp of 45 degrees below."""
     block, size = plan.block, plan.size
     if not block.ear_mm:
@@ -206,7 +207,8 @@ def _ears(plan: BlockPlan) -> list[Solid]:
     start = tip - (under - low)  # of the ramp; what it does not reach stands on the bed
     profile = [(side, low), (start, low), (tip, under), (tip, top), (side, top)]
     profile = [point for k, point in enumerate(profile) if not k or point != profile[k - 1]]
-    slab = prism([np.array(profile)], bottom_mm=-EAR_WIDE_MM / 2.0, top_mm=EAR_WIDE_MM / 2.0)
+    wide = EAR_WIDE_MM + wider_mm
+    slab = prism([np.array(profile)], bottom_mm=-wide / 2.0, top_mm=wide / 2.0)
     # The profile's own right points outward, its own up is the mould's.
     right = slab.placed(((1.0, 0.0, 0.0, 0.0), (0.0, 0.0, -1.0, 0.0), (0.0, 1.0, 0.0, 0.0)))
     right = (

@@ -8,6 +8,7 @@ import numpy as np
 
 from mouldgen.mould.plan import LEAD, CupPlan
 from mouldgen.mould.sockets import FINGER_ANGLES, WIDEST_RIB
+from mouldgen.size.question import FILL_LINE_MM
 from mouldgen.solid.kernel import OVERSHOOT, Solid, loft
 
 Level = tuple[float, float, float]  # height, inner and outer radius [mm]
@@ -25,6 +26,8 @@ def wall_ribs(plan: CupPlan) -> list[Solid]:
     # circle, and must not shut a pocket off in a groove behind them.
     dip = size.bore_mm(top) * (1.0 - math.cos(math.pi / plan.sides))
     back = 0.5 * size.wall_mm + dip
+    # Nor may they leave open what a line's groove cuts behind them.
+    behind = (size.bore_mm(top) + FILL_LINE_MM) / math.cos(math.pi / plan.sides)
     ribs: list[Solid] = []
     if sockets.lower:
         end, low = foot + sockets.foot_depth_mm, sockets.foot_inner_mm
@@ -35,7 +38,8 @@ def wall_ribs(plan: CupPlan) -> list[Solid]:
             (z, r, min(max(size.bore_mm(z), r) + back, far))
             for z, r in ((-OVERSHOOT, low), (end - LEAD, low), (end, low + LEAD))
         ]
-        ribs += [sector(plan, angle, rib, half) for angle in sockets.angles]
+        behind_it = 0.0 if thin else behind
+        ribs += [sector(plan, angle, rib, half, behind_mm=behind_it) for angle in sockets.angles]
     if sockets.upper == "wall":
         start = top - sockets.depth_mm
         deep = size.bore_mm(top) - inner
@@ -49,7 +53,7 @@ def wall_ribs(plan: CupPlan) -> list[Solid]:
                 (top, inner + LEAD),
             )
         ]
-        ribs += [sector(plan, angle, rib, half) for angle in sockets.angles]
+        ribs += [sector(plan, angle, rib, half, behind_mm=behind) for angle in sockets.angles]
     return ribs
 
 
@@ -70,9 +74,17 @@ def lid_fingers(plan: CupPlan) -> list[Solid]:
     return [sector(plan, angle, finger, half) for angle in FINGER_ANGLES]
 
 
-def sector(plan: CupPlan, angle: float, levels: list[Level], half: float) -> Solid:
-    """A sector of a ring, `half` [rad] to either side, through levels from the lowest up."""
+def sector(
+    plan: CupPlan, angle: float, levels: list[Level], half: float, *, behind_mm: float = 0.0
+) -> Solid:
+    """A sector of a ring, `half` [rad] to either side, through levels from the lowest up.
+
+    Its back is of so many sides that they stay outside of `behind_mm`, where its corners do.
+    """
     steps = max(2, math.ceil(plan.sides * half / math.pi))
+    least = min(outer for _, _, outer in levels)
+    if behind_mm < least:
+        steps = max(steps, math.ceil(half / math.acos(behind_mm / least)))
     turn = math.radians(angle) + np.linspace(-half, half, steps + 1)
     # Inner corners stand off by half a step's cosine: no chord reaches inside the radius.
     off = 1.0 / math.cos(half / steps)

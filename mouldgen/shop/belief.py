@@ -8,16 +8,16 @@ than the binomial at the same mean: whoever takes the mean for certain starts to
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
-from itertools import accumulate
+from itertools import accumulate, count
 
 from mouldgen.errors import InternalError, JobError, PresetError
-from mouldgen.shop.counts import MOST_MOULDS
+from mouldgen.shop.counts import LARGE, LOG_LARGE, MOST_MOULDS
+from mouldgen.shop.enough import descending, least_enough
 
-_DOUBT = 1e-9  # floats decide outside of this; whole numbers decide a tie
-_LARGE = 1e250
-_LOG_LARGE = math.log(_LARGE)
+_MOST_TERMS = 400  # in fractions that decide a tie: a second's work
 
 
 @dataclass(frozen=True, eq=False)
@@ -95,19 +95,15 @@ def castings_to_start(pieces: int, belief: Belief, *, confidence: float) -> int:
             where="[order] confidence",
             allowed="above 0 and below 1",
         )
-    whole = belief.good + belief.bad
-    log_term = math.fsum(_log_steps(belief.good, whole, pieces))  # of no bad casting at all
-    shift = max(0.0, -log_term)  # sums are kept as total * exp(-shift)
-    term = total = math.exp(log_term + shift)
-    for bad in range(MOST_MOULDS - pieces + 1):
-        if bad:
-            term *= (pieces + bad - 1) / bad
-            term *= (belief.bad + bad - 1) / (whole + pieces + bad - 1)
-            total += term
-            if total > _LARGE:
-                term, total, shift = term / _LARGE, total / _LARGE, shift - _LOG_LARGE
-        if _reached(pieces, bad, total * math.exp(-shift), belief, confidence):
-            return pieces + bad
+    found = least_enough(
+        _terms(pieces, belief),
+        most=MOST_MOULDS - pieces,
+        confidence=confidence,
+        too_few=lambda bad, term: _too_few(pieces, bad, term, belief),
+        exactly=lambda bad: _chance_exactly(pieces, bad, belief),
+    )
+    if found is not None:
+        return pieces + found
     raise JobError(
         f"{pieces} good pieces at a yield believed to be {belief.mean:.3g} would take more than"
         f" {MOST_MOULDS} castings to be that sure",
@@ -150,14 +146,37 @@ def _log_steps(part: float, whole: float, steps: int) -> list[float]:
     return [math.log((part + i) / (whole + i)) for i in range(steps)]
 
 
-def _reached(pieces: int, bad: int, chance: float, belief: Belief, confidence: float) -> bool:
-    if abs(chance - confidence) > _DOUBT:
-        return chance > confidence
-    return _chance_exactly(pieces, bad, belief) >= Fraction(repr(confidence))
+def _terms(pieces: int, belief: Belief) -> Iterator[float]:
+    """Chances that the last good piece comes after exactly 0, 1, ... bad castings."""
+    whole = belief.good + belief.bad
+    log_term = math.fsum(_log_steps(belief.good, whole, pieces))  # of no bad casting at all
+    shift = max(0.0, -log_term)  # a term is kept as term * exp(-shift)
+    term = math.exp(log_term + shift)
+    for bad in count(1):
+        yield term * math.exp(-shift)
+        term *= (pieces + bad - 1) / bad
+        term *= (belief.bad + bad - 1) / (whole + pieces + bad - 1)
+        if term > LARGE:
+            term, shift = term / LARGE, shift - LOG_LARGE
 
 
-def _chance_exactly(pieces: int, bad: int, belief: Belief) -> Fraction:
-    """The same sum in fractions, the belief's numbers as their decimals say."""
+def _too_few(pieces: int, bad: int, term: float, belief: Belief) -> float:
+    """The chance of fewer good ones than pieces among pieces and so many bad castings."""
+    castings = pieces + bad
+    first = term * castings / (bad + 1) * (belief.bad + bad) / (belief.good + pieces - 1)
+    return descending(
+        first,
+        (
+            good / (castings - good + 1) * (belief.bad + castings - good) / (belief.good + good - 1)
+            for good in range(pieces - 1, 0, -1)
+        ),
+    )
+
+
+def _chance_exactly(pieces: int, bad: int, belief: Belief) -> Fraction | None:
+    """The same sum in fractions, the belief's numbers as their decimals say; None of many."""
+    if pieces + bad > _MOST_TERMS:
+        return None
     good, spoilt = Fraction(repr(belief.good)), Fraction(repr(belief.bad))
     whole = good + spoilt
     term = Fraction(1)

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from fractions import Fraction
+from itertools import count
 
 from mouldgen.errors import JobError
+from mouldgen.shop.enough import descending, least_enough
 
 MOST_MOULDS = 100_000
-_DOUBT = 1e-9  # floats decide outside of this; whole numbers decide a tie
-_LARGE = 1e250
-_LOG_LARGE = math.log(_LARGE)
+LARGE = 1e250  # terms are kept below it
+LOG_LARGE = math.log(LARGE)
+_MOST_BITS = 2**17  # of whole numbers that decide a tie: a second's work
 
 
 def moulds_to_start(
@@ -31,17 +34,15 @@ def moulds_to_start(
     _validate(pieces, yield_=yield_, confidence=confidence)
     if customers_wood or yield_ == 1.0:
         return pieces
-    log_term = pieces * math.log(yield_)  # of no bad casting at all
-    shift = max(0.0, -log_term)  # sums are kept as total * exp(-shift)
-    term = total = math.exp(log_term + shift)
-    for bad in range(MOST_MOULDS - pieces + 1):
-        if bad:
-            term *= (pieces + bad - 1) / bad * (1.0 - yield_)
-            total += term
-            if total > _LARGE:
-                term, total, shift = term / _LARGE, total / _LARGE, shift - _LOG_LARGE
-        if _reached(pieces, bad, total * math.exp(-shift), yield_=yield_, confidence=confidence):
-            return pieces + bad
+    found = least_enough(
+        _terms(pieces, yield_),
+        most=MOST_MOULDS - pieces,
+        confidence=confidence,
+        too_few=lambda bad, term: _too_few(pieces, bad, term, yield_),
+        exactly=lambda bad: _chance_exactly(pieces, bad, yield_),
+    )
+    if found is not None:
+        return pieces + found
     raise JobError(
         f"{pieces} good pieces at a yield of {yield_:g} would take more than {MOST_MOULDS} moulds",
         where="[order] yield",
@@ -50,18 +51,35 @@ def moulds_to_start(
     )
 
 
-def _reached(pieces: int, bad: int, chance: float, *, yield_: float, confidence: float) -> bool:
-    if abs(chance - confidence) > _DOUBT:
-        return chance > confidence
-    return _chance_exactly(pieces, bad, yield_) >= Fraction(repr(confidence))
+def _terms(pieces: int, yield_: float) -> Iterator[float]:
+    """Chances that the last good piece comes after exactly 0, 1, ... bad castings."""
+    log_term = pieces * math.log(yield_)  # of no bad casting at all
+    shift = max(0.0, -log_term)  # a term is kept as term * exp(-shift)
+    term = math.exp(log_term + shift)
+    for bad in count(1):
+        yield term * math.exp(-shift)
+        term *= (pieces + bad - 1) / bad * (1.0 - yield_)
+        if term > LARGE:
+            term, shift = term / LARGE, shift - LOG_LARGE
 
 
-def _chance_exactly(pieces: int, bad: int, yield_: float) -> Fraction:
+def _too_few(pieces: int, bad: int, term: float, yield_: float) -> float:
+    """The chance of fewer good ones than pieces among pieces and so many bad castings."""
+    castings, odds = pieces + bad, (1.0 - yield_) / yield_
+    first = term * castings / (bad + 1) * odds  # of one piece too few
+    return descending(
+        first, (good / (castings - good + 1) * odds for good in range(pieces - 1, 0, -1))
+    )
+
+
+def _chance_exactly(pieces: int, bad: int, yield_: float) -> Fraction | None:
     """``sum_k C(pieces - 1 + k, k) q^pieces (1 - q)^k`` up to k = bad, q as its decimal says.
 
-    In whole numbers over the common denominator, innermost bracket first.
+    In whole numbers over the common denominator, innermost bracket first; None of long ones.
     """
     good = Fraction(repr(yield_))
+    if (pieces + bad) * good.denominator.bit_length() > _MOST_BITS:
+        return None
     spoilt, whole = good.denominator - good.numerator, good.denominator
     total, binomial, power = 0, 1, 1
     for k in range(bad + 1):

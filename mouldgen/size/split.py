@@ -106,9 +106,10 @@ def split_size(size: Size) -> SplitSize:
 def bore(question: SizeQuestion, gap_mm: float) -> Profile:
     """The bore of a cup without draft, over a floor that is a shallow cone, its point down [mm].
 
-    Raises JobError where a draft is asked for, since two halves that part need none, and where the
-    bore is too narrow for that floor.
+    Raises JobError where a draft is asked for, since two halves that part need none, where the bore
+    is too narrow for that floor, and where the insert is so wide that the floor rises into it.
     """
+    _over_the_floor(question)
     if question.draft_deg:
         raise JobError(
             f"a draft of {question.draft_deg:g} degrees in a split mould, whose halves part",
@@ -124,6 +125,26 @@ def bore(question: SizeQuestion, gap_mm: float) -> Profile:
             try_="Look at the insert's units, or take another family.",
         )
     return Profile(((0.0, FLAT_MM), (rise_mm(radius), radius), (FAR_MM, radius)))
+
+
+def _over_the_floor(question: SizeQuestion) -> None:
+    height = question.pip_mm
+    for piece in question.insert.pieces:
+        for radius, at in ((piece.lower_mm, height), (piece.upper_mm, height + piece.length_mm)):
+            if rise_mm(radius) >= at:
+                raise JobError(
+                    f"the floor of a split mould leans: {radius:.4g} mm from the axis it is"
+                    f" {rise_mm(radius):.3g} mm high, and the insert there {at:.3g} mm",
+                    where="[mould] family",
+                    allowed=f"a foot of less than {2.0 * _widest_foot_mm(question):.4g} mm across",
+                    try_="Take a cup, or check the unit of the insert's size.",
+                )
+        height += piece.length_mm
+
+
+def _widest_foot_mm(question: SizeQuestion) -> float:
+    """Radius at which the floor is as high as the pips that the insert stands on [mm]."""
+    return FLAT_MM + question.pip_mm / math.tan(math.radians(FLOOR_DEG))
 
 
 def rise_mm(radius_mm: float) -> float:

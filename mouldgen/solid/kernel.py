@@ -286,7 +286,7 @@ def _ingest(vertices: ArrayLike, triangles: ArrayLike) -> m3.Manifold:
 
 def _settled(kernel: m3.Manifold) -> tuple[Mesh, Topology]:
     """Snap and weld; what that flattened is turned away, what it opened the kernel mends."""
-    for _ in range(SNAPS):
+    for attempt in range(SNAPS):
         raw = kernel.to_mesh64()
         mesh = canonical(np.asarray(raw.vert_properties)[:, :3], np.asarray(raw.tri_verts))
         if not len(mesh.triangles):
@@ -295,7 +295,10 @@ def _settled(kernel: m3.Manifold) -> tuple[Mesh, Topology]:
         found = topology_of(turned)
         if found.closed and not found.flat:
             return turned, found
-        kernel = _ingest(mesh.vertices, mesh.triangles).as_original().simplify(GRID_MM)
+        try:
+            kernel = _ingest(mesh.vertices, mesh.triangles).as_original().simplify(GRID_MM)
+        except KernelError:  # corners that fell together tie the surface into a knot
+            kernel = kernel.as_original().simplify(GRID_MM * 2.0 ** (attempt + 1))
     found = topology_of(mesh)
     if found.closed:
         return mesh, found

@@ -7,9 +7,10 @@ import numpy as np
 import pytest
 from scipy import special, stats
 
+from mouldgen.errors import JobError
 from mouldgen.physics.beta import beta_quantile, beta_share
 from mouldgen.shop.belief import Belief, believed, castings_to_start, share_counts
-from mouldgen.shop.counts import moulds_to_start
+from mouldgen.shop.counts import MOST_MOULDS, moulds_to_start
 from mouldgen.shop.share_interval import jeffreys, wilson
 
 
@@ -70,11 +71,32 @@ def test_much_seen_is_as_good_as_known() -> None:
         assert counts[-1] == known < counts[0]
 
 
+@pytest.mark.parametrize("pieces", [1, 18, 400])
+@pytest.mark.parametrize("seen", [(10.8, 1.2), (300, 0.5), (1e7, 1e5)])
+@pytest.mark.parametrize("nines", [7, 9, 10])
+def test_nearly_sure_is_told_by_what_is_left_to_chance(
+    pieces: int, seen: tuple[float, float], nines: int
+) -> None:
+    confidence, spare = float(f"0.{'9' * nines}"), 10.0**-nines
+    try:
+        found = castings_to_start(pieces, Belief(*seen), confidence=confidence)
+    except JobError:
+        assert stats.betabinom.cdf(pieces - 1, MOST_MOULDS, *seen) > spare
+        return
+    left = [stats.betabinom.cdf(pieces - 1, n, *seen) for n in (found - 1, found)]
+
+    # scipy's logarithms of the gamma function are good to 1e-7 at ten million.
+    assert left[1] <= spare * (1 + 1e-6)
+    assert found == pieces or spare < left[0] * (1 + 1e-6)
+
+
 def test_a_tie_counts_as_enough() -> None:
     # Beta(1, 1): the next is good with 1/2, at least one of two with 2/3, of three with 3/4.
     assert castings_to_start(1, Belief(1, 1), confidence=0.5) == 1
     assert castings_to_start(1, Belief(1, 1), confidence=0.75) == 3
     assert castings_to_start(1, Belief(1, 1), confidence=0.7500000001) == 4
+    # n of n + 1: too many for whole numbers, and a tie all the same.
+    assert castings_to_start(1, Belief(1, 1), confidence=0.99999) == 99_999
 
 
 @pytest.mark.parametrize("n", [1, 5, 40])

@@ -44,3 +44,20 @@ def test_against_scipy(pieces: int, yield_: float, confidence: float) -> None:
 def test_an_even_chance_of_an_even_yield(pieces: int) -> None:
     # P(Bin(2N - 1, 1/2) >= N) = 1/2 by symmetry; sums in floats miss the tie and give 2N.
     assert moulds_to_start(pieces, yield_=0.5, confidence=0.5) == 2 * pieces - 1
+
+
+@pytest.mark.parametrize(
+    ("pieces", "yield_"), [(1, 0.5), (18, 0.92), (1000, 0.05), (5000, 0.1234567890123), (3, 0.001)]
+)
+@pytest.mark.parametrize("nines", [9, 10, 12, 13])
+def test_nearly_sure_is_told_by_what_is_left_to_chance(
+    pieces: int, yield_: float, nines: int
+) -> None:
+    """A sum near 1 cannot tell; whole numbers, casting by casting, once took for ever."""
+    confidence = float(f"0.{'9' * nines}")
+
+    moulds = moulds_to_start(pieces, yield_=yield_, confidence=confidence)
+
+    left = stats.binom.cdf(pieces - 1, [moulds - 1, moulds], yield_)
+    spare = 10.0**-nines
+    assert left[1] <= spare * (1 + 1e-8) < left[0] * (1 + 2e-8)

@@ -69,6 +69,21 @@ def test_rows_are_taken_in_whole_or_not_at_all_and_sentences_read_as_meant() -> 
         # Wires thinner than a hair in a split mould.
         (built_jobs.case, 330, "refused"),
         (built_jobs.case, 368, "refused"),
+        # A confidence of so many nines that whole numbers counted for hours.
+        (job_files.case, 44230, "refused"),
+        # A resin that is hard at once: its gel time, twice as long, still rounds to nothing.
+        (job_files.case, 58174, "conflict"),
+        # The leaning floor of a split mould rises into an insert a metre wide.
+        (built_jobs.case, 3199, "refused"),
+        (built_jobs.case, 4932, "refused"),
+        # A gap of a third of a millimetre round a scan: a grid of thirty million points.
+        (built_jobs.case, 3921, "refused"),
+        # Ribs of few sides left a line's groove open behind them.
+        (built_jobs.case, 4276, "told to be mended first"),
+        # Corners that fell together on the grid tied the surface into a knot.
+        (built_jobs.case, 7186, "sound"),
+        # A tab's side a hair beside the back of a vent groove.
+        (built_jobs.case, 7340, "sound"),
     ],
 )
 def test_what_once_went_wrong(case: tally.Case, seed: int, comes: str) -> None:

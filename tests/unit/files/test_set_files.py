@@ -275,7 +275,7 @@ def test_a_link_that_leads_nowhere_is_named(tmp_path: Path, leads_to: str) -> No
     (tmp_path / "ring").symlink_to(leads_to)
     with pytest.raises(
         SurroundingsError,
-        match="ring: is a link that leads nowhere where a folder should go. Move it away",
+        match=r"ring: is a link that leads nowhere where a folder should go\. Move it away",
     ):
         replace_folder(tmp_path / "ring" / "set", {"a": b"1"})
     assert (tmp_path / "ring").is_symlink()

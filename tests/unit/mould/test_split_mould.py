@@ -10,8 +10,10 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
+from mouldgen.answer import answer_job
 from mouldgen.build import build_moulds
 from mouldgen.check.prints import prints
+from mouldgen.errors import JobError
 from mouldgen.mould import halves, split_hollow
 from mouldgen.mould.body import cavity_solid
 from mouldgen.mould.plan import FILL_LINE
@@ -61,6 +63,20 @@ def test_genus_and_shells_of_each_part(sequence: str) -> None:
         ("lid", 4, 1),
     ]
     assert [f.id for f in found.findings if f.rule in ("sound", "clear", "prints")] == []
+
+
+@pytest.mark.parametrize(("diameter", "fits"), [(116.0, True), (117.0, False)])
+def test_a_foot_as_wide_as_where_the_floor_reaches_the_pips(diameter: float, fits: bool) -> None:
+    """tan 2 deg over 57.27 mm is 2 mm, which pips are high; 1 mm of the floor is level."""
+    insert = {"shape": "rod", "diameter": diameter, **ROUND}
+    asked = job_with(insert=insert, mould={"family": "split", "gap": 5.0})
+    if fits:
+        assert answer_job(asked).size.floor_rise_mm > 2.0
+        return
+    with pytest.raises(JobError, match=r"58\.5 mm from the axis it is 2\.01 mm high") as caught:
+        answer_job(asked)
+    assert caught.value.where == "[mould] family"
+    assert caught.value.allowed == "a foot of less than 116.5 mm across"
 
 
 def test_the_halves_touch_and_do_not_overlap() -> None:
