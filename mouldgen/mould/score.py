@@ -16,6 +16,7 @@ from mouldgen.mould.sockets import Sockets
 from mouldgen.mould.wall import outside
 from mouldgen.size import Size, SizeQuestion
 from mouldgen.size.question import FILL_LINE_MM
+from mouldgen.solid.circle import around
 from mouldgen.solid.kernel import OVERSHOOT, Solid, loft
 
 if TYPE_CHECKING:
@@ -52,8 +53,11 @@ class Score(Feature):
         (low, first), (high, last) = points[0], points[-1]
         along = [(low - OVERSHOOT, first), *points, (high + OVERSHOOT, last)]
         deep = self.deep_mm
-        # Beyond the surface by as much again: a V that ended in it would leave a skin.
-        ring = np.array([(-deep, 0.0), (deep, -2.0 * deep), (deep, 2.0 * deep)])
+        # Beyond the surface by as much again, and beyond its corners: a V that ended in it would
+        # leave a skin.
+        widest = max(radius for _, radius in along)
+        far = max(deep, 2.0 * (around(widest, sides=plan.sides) - widest))
+        ring = np.array([(-deep, 0.0), (far, -deep - far), (far, deep + far)])
         cut = loft([(ring + np.array([radius, 0.0]), z) for z, radius in along])
         return [cut.turned(self.angle_deg)]
 
