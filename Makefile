@@ -69,6 +69,7 @@ performance: setup $(HEAVY)/.ready  ## measure everything anew and write docs/pe
 	$(BIN)/python -m benchmarks.body_and_lid --heavy $(HEAVY)/bin/python --keep
 	$(BIN)/python -m benchmarks.shares --keep
 	$(BIN)/python -m benchmarks.growth --keep
+	$(BIN)/python -m benchmarks.many_variants 1000 --rounds 1 --keep
 	$(BIN)/python -m benchmarks.pour_and_reconstruction --keep
 	$(BIN)/python -m benchmarks.beds_and_pots --keep
 	$(BIN)/python -m benchmarks.tune_and_statsmodels --keep

@@ -12,6 +12,7 @@ from typing import Any
 
 from benchmarks.body_and_lid import BARE, OCC, OURS, PLAIN, WORDS, bars_of, volume_off
 from benchmarks.figures import kept
+from benchmarks.many_variants import FASTER, SLOWER
 from docs import performance_words as words
 from docs.performance_plots import bars_svg, growth_svg
 
@@ -34,6 +35,7 @@ def page(found: Figures) -> str:
             *_body_and_lid(body),
             *_shares(found["shares"]["seconds"], body["ways"]),
             *_growth(found["growth"]["series"]),
+            *_catalogue(found["many_variants"]),
             *_pour(found["pour_and_reconstruction"]["pitches"]),
             *_beds(found["beds_and_pots"]),
             *_tune(found["tune_and_statsmodels"]["rows"]),
@@ -200,6 +202,44 @@ def _growth(series: list[Figures]) -> list[str]:
         "",
         words.UNDER_GROWTH,
     ]
+
+
+def _catalogue(told: Figures) -> list[str]:
+    seconds, count = told["seconds"], told["count"]
+    rows = [
+        (way, f"{spent:.1f}", f"{1000.0 * spent / count:.0f}") for way, spent in seconds.items()
+    ]
+    bars = [
+        (f"two cores at least {FASTER} x as fast as one", _faster(seconds), True),
+        (f"the cluster at most {SLOWER} x as long as two cores", _slower_far(seconds), False),
+        ("attempts more that a killed worker costs, at most 1", float(told["retries"]), False),
+    ]
+    limits = (FASTER, SLOWER, 1.0)
+    return [
+        "## A catalogue",
+        "",
+        words.CATALOGUE.format(count=f"{count:,}"),
+        *_table(("way", "all of them [s]", "one variant [ms]"), rows),
+        "",
+        *(
+            f"- Bar, {said}: "
+            + (
+                "not measured."
+                if value is None
+                else f"{value:.2f}, {_met(value >= limit if least else value <= limit)}."
+            )
+            for (said, value, least), limit in zip(bars, limits, strict=True)
+        ),
+        "",
+    ]
+
+
+def _faster(seconds: dict[str, float]) -> float:
+    return seconds["one core"] / seconds["two cores"]
+
+
+def _slower_far(seconds: dict[str, float]) -> float | None:
+    return seconds["cluster"] / seconds["two cores"] if "cluster" in seconds else None
 
 
 def _pour(pitches: list[Figures]) -> list[str]:

@@ -32,6 +32,12 @@ pour keeps runs along x, whose number grows with the square of the fineness, whe
 its cube. Below ten thousand rows the time of the castings file is that of its draws.
 """
 
+CATALOGUE = """{count} diameters of the demo's stick, each a whole build, by workers that are
+started and loaded before the clock runs. The cluster is a scheduler and two workers on the same two
+cores, with the setting that [the catalogue's page](catalogue.md) gives. Tables are the same to the
+byte, and one worker is killed in the middle of a shorter run.
+"""
+
 POUR = """A cup with a drilled, grooved stick, cut into the same voxels for both. The plain way
 labels what lies above each height with scipy, the quicker of two that were tried.
 """

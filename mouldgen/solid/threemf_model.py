@@ -11,7 +11,6 @@ import zipfile
 from array import array
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from typing import Any
 from xml.etree import ElementTree
 
 from mouldgen.errors import MeshFileError
@@ -63,25 +62,21 @@ class _Builder:
     def __init__(self, name: str) -> None:
         self.model = Model()
         self._name = name
-        self._depth = 0
+        self._begun = False
         self._part: Part | None = None
-        self._in_mesh = False
-        self._faces = 0
+        self._filled: Part | None = None  # while its mesh is open
+        self._numbers = 0  # of triangles of meshes before it
 
     def doctype(self, *_: str | None) -> None:
         raise MeshFileError("declares XML entities, which no 3MF needs", where=self._name)
 
     def start(self, tag: str, given: dict[str, str]) -> None:
-        self._depth += 1
-        if self._in_mesh and self._part is not None:
-            if tag == _VERTEX:
-                self._numbers(self._part.corners, float, given, "x", "y", "z")
-            elif tag == _TRIANGLE:
-                self._count()
-                self._numbers(self._part.faces, int, given, "v1", "v2", "v3")
-        elif self._depth == 1:
+        if self._filled is not None:  # nearly all elements are a mesh's
+            self._number(self._filled, tag, given)
+        elif not self._begun:
             if tag != _MODEL:
                 raise MeshFileError("is a zip whose model is not 3MF", where=self._name)
+            self._begun = True
             self.model.unit = given.get("unit", self.model.unit)
         elif tag == _OBJECT:
             self._part = Part(given.get("name", "")[:LONGEST_NAME])
@@ -92,28 +87,30 @@ class _Builder:
             self._part.components.append((given.get("objectid"), given.get("transform")))
         elif self._part is not None and tag == _MESH:
             self._part.meshes += 1
-            self._in_mesh = self._part.meshes == 1
+            self._filled = self._part if self._part.meshes == 1 else None
 
     def end(self, tag: str) -> None:
-        self._depth -= 1
-        if tag == _MESH:
-            self._in_mesh = False
+        if tag == _MESH and self._filled is not None:
+            self._numbers += len(self._filled.faces)
+            self._filled = None
         elif tag == _OBJECT:
             self._part = None
 
-    def _numbers(
-        self, into: array[Any], read: type[float], given: dict[str, str], *keys: str
-    ) -> None:
+    def _number(self, part: Part, tag: str, given: dict[str, str]) -> None:
         try:
-            into.extend([read(given[key]) for key in keys])
+            if tag == _TRIANGLE:
+                part.faces.extend((int(given["v1"]), int(given["v2"]), int(given["v3"])))
+            elif tag == _VERTEX:
+                part.corners.extend((float(given["x"]), float(given["y"]), float(given["z"])))
         except (KeyError, ValueError, OverflowError):
             raise MeshFileError(
                 "has a corner or triangle without its numbers", where=self._name
             ) from None
 
-    def _count(self) -> None:
-        self._faces += 1
-        if self._faces > MOST_TRIANGLES:
+    def refuse_too_many(self) -> None:
+        """Once a portion, since counting each triangle takes as long as reading it."""
+        held = 0 if self._filled is None else len(self._filled.faces)
+        if self._numbers + held > 3 * MOST_TRIANGLES:
             raise MeshFileError(
                 "holds too many triangles", where=self._name, allowed=f"at most {MOST_TRIANGLES}"
             )
@@ -138,6 +135,7 @@ def read_model(data: bytes, *, name: str) -> Model:
     try:
         for portion in _portions(data, name):
             parser.feed(portion)
+            builder.refuse_too_many()
         parser.close()
     except MeshFileError:
         raise

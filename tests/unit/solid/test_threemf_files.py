@@ -124,3 +124,24 @@ def test_components_and_transforms_nest() -> None:
 def test_spoilt_packages_say_what_is_wrong(data: bytes, match: str) -> None:
     with pytest.raises(MeshFileError, match=match):
         read_3mf(data, name="spoilt.3mf")
+
+
+@pytest.mark.parametrize("objects", [1, 3])
+def test_triangles_are_counted_as_they_come(objects: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Of all meshes that are read, whether anything places them; the open one counts too."""
+    data = package(f'<object id="1">{TETRA}</object>' * objects, '<item objectid="1"/>')
+    monkeypatch.setattr("mouldgen.solid.threemf_model.MOST_TRIANGLES", 4 * objects)
+    assert len(read_3mf(data, name="x.3mf")) == 1
+
+    monkeypatch.setattr("mouldgen.solid.threemf_model.MOST_TRIANGLES", 4 * objects - 1)
+    with pytest.raises(MeshFileError, match=r"x\.3mf: holds too many triangles") as caught:
+        read_3mf(data, name="x.3mf")
+    assert caught.value.allowed == f"at most {4 * objects - 1}"
+
+
+def test_triangles_of_an_open_mesh_count(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A model that never ends is given up on the way."""
+    monkeypatch.setattr("mouldgen.solid.threemf_model.MOST_TRIANGLES", 3)
+    monkeypatch.setattr("mouldgen.solid.threemf_model.PORTION", 128)
+    with pytest.raises(MeshFileError, match="holds too many triangles"):
+        read_3mf(one(TETRA.replace("</triangles></mesh>", "<triangle" * 500)), name="x.3mf")
