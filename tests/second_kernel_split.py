@@ -14,11 +14,11 @@ from collections.abc import Iterable
 
 from build123d import Axis, Box, Face, Plane, Pos, Shape, Solid, Wire
 
-from mouldgen.mould.halves import DEEPER_MM
 from mouldgen.mould.plan import FILL_LINE, LEAD, CupPlan
 from mouldgen.mould.split_hollow import channel_mm
 from mouldgen.size.split import (
     BOLT_MM,
+    DEEPER_MM,
     EAR_MM,
     FLAT_MM,
     FLOOR_DEG,

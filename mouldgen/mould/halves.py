@@ -13,7 +13,7 @@ import numpy as np
 from mouldgen.mould.label import Label, letter_heights, letter_rings
 from mouldgen.mould.lettering import text_width
 from mouldgen.mould.plan import ENGRAVING, CupPlan
-from mouldgen.size.split import BOLT_MM, EAR_MM, KEY_MM, SLOT_MM, split_size
+from mouldgen.size.split import BOLT_MM, EAR_MM, KEY_MM, SLOT_MM, pocket_mm, split_size
 from mouldgen.solid.circle import segments
 from mouldgen.solid.kernel import OVERSHOOT, Solid, box, cylinder, prism, revolve, union
 
@@ -21,7 +21,6 @@ if TYPE_CHECKING:
     from mouldgen.size import Size
     from mouldgen.size.split import SplitSize, Spot
 
-DEEPER_MM = 0.4  # by which a pocket is deeper than its key is high: the land closes first
 MARGIN_MM = 3.0  # round the lettering on a half's back
 
 
@@ -93,7 +92,7 @@ def key_pockets(plan: CupPlan, size: SplitSize) -> list[Solid]:
     foot, tip, high = KEY_MM
     slope = (foot - tip) / high
     wider = plan.question.clearance_mm * math.hypot(1.0, slope)  # level, for that distance across
-    deep = high + max(DEEPER_MM, 1.5 * plan.question.clearance_mm)
+    deep = pocket_mm(plan.question.clearance_mm)
     ends = (foot + wider, foot + wider - slope * deep)
     return [
         _cone(plan, spot, foot=ends[0], tip=ends[1], high=deep, under=0.0, over=OVERSHOOT)

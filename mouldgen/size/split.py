@@ -24,6 +24,7 @@ BOLT_MM = 5.5  # hole for M5; from memory: ISO 273, medium
 BOLTS_APART_MM = 80.0  # belief: between two bolts the land of a printed block stays closed
 END_MM = 16.0  # from a block's end to its first bolt: a pry slot lies before it
 KEY_MM = (4.0, 2.0, 4.0)  # radius of a key at its foot and at its tip, and its height
+DEEPER_MM = 0.4  # by which a pocket is deeper than its key is high: the land closes first
 OUT_OF_LINE_MM = 6.0  # by which one key stands off its fellows' lines
 LEAST_APART_MM = 46.0  # between the first and the last bolt: two keys and one out of line
 EAR_MM = (4.0, 6.0, 24.0)  # how far an ear stands out, its thickness, from one to the next
@@ -155,6 +156,14 @@ def rise_mm(radius_mm: float) -> float:
     return math.tan(math.radians(FLOOR_DEG)) * (radius_mm - FLAT_MM)
 
 
+def pocket_mm(clearance_mm: float) -> float:
+    """How deep the hollow for a key is [mm].
+
+    clearance_mm : between key and hollow, across their sides [mm].
+    """
+    return KEY_MM[2] + max(DEEPER_MM, 1.5 * clearance_mm)
+
+
 def in_block(question: SplitQuestion, size: Size) -> SplitSize:
     """The two halves round a bore.
 
@@ -169,7 +178,8 @@ def in_block(question: SplitQuestion, size: Size) -> SplitSize:
     radius = size.bore.widest_mm(0.0, size.rim_mm)
     side = radius + q.land_mm + STRIP_MM
     right = side if runner is None else runner.x_mm + runner.radius_mm + q.land_mm + STRIP_MM
-    deep = radius + q.groove_mm + q.wall_mm
+    # However narrow the bore, a wall stays behind the hollow for a key.
+    deep = max(radius + q.groove_mm, pocket_mm(q.clearance_mm)) + q.wall_mm
     bottom, top = -q.floor_mm, size.rim_mm if runner is None else runner.brim_mm
     columns = -(side - STRIP_MM / 2.0), right - STRIP_MM / 2.0
     bolts, keys = _fasteners(columns, bottom + END_MM, size.rim_mm - END_MM)

@@ -86,6 +86,8 @@ def test_rows_are_taken_in_whole_or_not_at_all_and_sentences_read_as_meant() -> 
         (built_jobs.case, 7340, "sound"),
         # A score line beside a corner that stands off by more than the line is deep.
         (built_jobs.case, 11320, "told to be mended first"),
+        # A half round a hair, thinner than the hollow for a key is deep.
+        (built_jobs.case, 13325, "refused"),
     ],
 )
 def test_what_once_went_wrong(case: tally.Case, seed: int, comes: str) -> None:
