@@ -76,13 +76,14 @@ performance: setup $(HEAVY)/.ready  ## measure everything anew and write docs/pe
 	$(BIN)/python -m docs.make_performance
 
 fuzz: export OPENBLAS_NUM_THREADS := 1
-fuzz: setup  ## long trials with broken, strange and hostile input: hours
+fuzz: setup $(HEAVY)/.ready  ## long trials with broken, strange and hostile input: hours
 	$(BIN)/python -m trials.job_files 100000
 	$(BIN)/python -m trials.built_jobs 20000
 	$(BIN)/python -m trials.mesh_files 50000
 	$(BIN)/python -m trials.typed_units 200000
 	$(BIN)/python -m trials.log_imports 50000
 	$(BIN)/python -m trials.page_requests 20000
+	$(HEAVY)/bin/python -m trials.guided --seconds 600
 
 faults: setup front  ## kills at random moments, full disks, clocks that jump
 	$(BIN)/python -m trials.kills 360

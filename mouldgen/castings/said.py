@@ -23,6 +23,7 @@ from mouldgen.castings.load_words import listed
 from mouldgen.castings.records import Outcome
 from mouldgen.castings.said_words import VERDICTS, Item, Kind, items_of
 from mouldgen.errors import UsageError
+from mouldgen.job.words import one_line
 
 
 @dataclass(frozen=True, eq=False)
@@ -135,7 +136,7 @@ def _read_clause(
     _read_minutes(clause, found, named)
     bare = kinds <= {"numbers", "all", "both", "worst", "each"}
     if bare and kinds:
-        told = " ".join(item.text for item in clause)
+        told = one_line(" ".join(item.text for item in clause))
         raise UsageError(
             f'what about "{told}"?',
             allowed="a verdict with it: voids in 3, 3 repaired, 3 scrapped, 3 good",

@@ -12,7 +12,7 @@ from typing import Literal
 
 from mouldgen import units
 from mouldgen.errors import InternalError, UnitError, UsageError
-from mouldgen.job.words import printable
+from mouldgen.job.words import one_line, printable
 
 Kind = Literal[
     "numbers", "voids", "no voids", "good", "repaired", "scrapped", "open", "all", "rest", "both",
@@ -56,6 +56,7 @@ _TOKEN = re.compile(
     r"|(?P<else>\S)",
     re.IGNORECASE,
 )
+_ENDLESS = re.compile(r"[^\W_]{41,}")  # longer than any word, and than any number that is told
 _BEFORE_NUMBER = re.compile(
     r"(?:\b(?:nos?\.?|nrs?\.?|numbers?|moulds?|molds?|castings?|blanks?|pieces?|fillings?)|#)\s*(?=\d)",
     re.IGNORECASE,
@@ -147,6 +148,9 @@ def items_of(text: str) -> list[Item]:
     plain = "\n".join(printable(line) for line in text.split("\n"))
     plain = plain.replace("–", "-").replace("—", "-").replace("″", '"').replace("”", '"')
     plain = _BEFORE_NUMBER.sub(" ", plain)
+    endless = _ENDLESS.search(plain)
+    if endless:
+        raise UsageError(f'"{one_line(endless[0])}" is no word and no number', allowed=_ASK)
     comma = re.search(r"\d,\d+\s*(?:mm|cm|in|inch|inches|min|mins|minutes|h|hours)\b", plain)
     if comma:
         raise UsageError(
@@ -297,10 +301,11 @@ def _place(tokens: Sequence[re.Match[str]], at: int) -> tuple[list[Item], int]:
         end += 1
     text = " ".join("".join(token[0] for token in tokens[at:end]).split())
     if end < len(tokens) and tokens[end].lastgroup in {"number", "range"}:
+        number, told = tokens[end][0], one_line(text)
         raise UsageError(
-            f'is {tokens[end][0]} in "{text} {tokens[end][0]}" a casting or a part of the place?',
-            allowed=f"castings before the place or behind in: voids in {tokens[end][0]} {text}; the"
-            " place without numbers",
+            f'is {number} in "{told} {number}" a casting or a part of the place?',
+            allowed=f"castings before the place or behind in: voids in {number} {told}; the place"
+            " without numbers",
         )
     return [Item("place", text)], end
 
@@ -340,7 +345,7 @@ def _numbers(tokens: Sequence[re.Match[str]], at: int) -> tuple[list[Item], int]
             break
         at += 1
     text = "".join(token[0] for token in tokens[start:end]).strip()
-    return [Item("numbers", text, chunks=tuple(tuple(chunk) for chunk in chunks))], end
+    return [Item("numbers", one_line(text), chunks=tuple(tuple(chunk) for chunk in chunks))], end
 
 
 def _run(text: str) -> list[int]:

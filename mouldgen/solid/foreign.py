@@ -111,11 +111,9 @@ def _parts(data: bytes, kind: str, name: str) -> list[tuple[str, Any, Any]]:
                 found.append((str(geometry)[:200] if kind == "glb" else "", corners, faces))
     except MemoryError:
         raise MeshFileError("needs more memory than there is", where=name) from None
-    except Exception as problem:  # noqa: BLE001  a reader of many formats raises anything
+    except Exception:  # noqa: BLE001  a reader of many formats raises anything
         raise MeshFileError(
-            f"is not {_article(kind)} that can be read, or is damaged ({type(problem).__name__})",
-            where=name,
-            try_=_AGAIN,
+            f"is not {_article(kind)} that can be read, or is damaged", where=name, try_=_AGAIN
         ) from None
     return found
 

@@ -88,6 +88,9 @@ def test_rows_are_taken_in_whole_or_not_at_all_and_sentences_read_as_meant() -> 
         (built_jobs.case, 11320, "told to be mended first"),
         # A half round a hair, thinner than the hollow for a key is deep.
         (built_jobs.case, 13325, "refused"),
+        # Two thousand sevens, and a word as long: a question quotes what it is about.
+        (log_imports.case, 6829, "asked back"),
+        (log_imports.case, 9759, "asked back"),
     ],
 )
 def test_what_once_went_wrong(case: tally.Case, seed: int, comes: str) -> None:
