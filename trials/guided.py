@@ -1,4 +1,4 @@
-"""Bytes that are changed where that leads to new lines of ours, for the readers of what people bring.
+"""Bytes that are changed where that leads to new lines, for the readers of what people bring.
 
     python -m trials.guided meshes
     python -m trials.guided jobs --seconds 600

@@ -304,8 +304,8 @@ def _settle_rest(found: _Found, numbers: tuple[int, ...]) -> None:
 def _outcome(number: int, kinds: set[Kind]) -> Outcome:
     told = kinds & {"good", "repaired", "scrapped"}
     if len(told) > 1:
-        first, second = sorted(told)
-        raise UsageError(f"was {number} {first} or {second} in the end?", allowed="one of them")
+        verdicts = " or ".join(sorted(told))
+        raise UsageError(f"was {number} {verdicts} in the end?", allowed="one of them")
     if "scrapped" in kinds:
         return "scrapped"
     mended = "good" not in kinds and kinds & {"repaired", "voids"}

@@ -129,7 +129,7 @@ def shell_cavity(
     top_mm : where it ends [mm].
     """
     q = question
-    neck = q.insert.envelope_mm + gap_mm + SNAPPED_MM
+    neck = _neck_radius_mm(q, gap_mm) + SNAPPED_MM
     high = max(top_mm, q.neck_mm) + 1.0
     # Nothing of the grown scan need lie beyond the neck: that round keeps the gap by itself.
     ring = polygon(around(neck, sides=sides), sides=sides)
@@ -142,6 +142,12 @@ def shell_cavity(
     if piece:
         solids.append(revolve(piece, sides=sides))
     return union(solids).below(top_mm)
+
+
+def _neck_radius_mm(question: ShellQuestion, gap_mm: float) -> float:
+    """Round the scan, and no narrower than the finished piece below it, of whatever gap [mm]."""
+    piece = max((radius for _, radius in question.allowed_mm), default=0.0)
+    return max(question.insert.envelope_mm + gap_mm, piece)
 
 
 def _cell_mm(scan: Mesh, gap_mm: float) -> float:
@@ -172,7 +178,7 @@ def _piece(question: ShellQuestion) -> list[tuple[float, float]]:
 
 
 def _profile(question: ShellQuestion, gap_mm: float, body: Solid) -> Profile:
-    neck = question.insert.envelope_mm + gap_mm
+    neck = _neck_radius_mm(question, gap_mm)
     count = max(2, math.ceil(question.neck_mm / STEP_MM))
     heights = [question.neck_mm * k / count for k in range(count)]
     places = [max(z, _LIFTED_MM) for z in heights]

@@ -88,9 +88,13 @@ def test_rows_are_taken_in_whole_or_not_at_all_and_sentences_read_as_meant() -> 
         (built_jobs.case, 11320, "told to be mended first"),
         # A half round a hair, thinner than the hollow for a key is deep.
         (built_jobs.case, 13325, "refused"),
+        # A shell whose piece is wider than its scan and the gap round it: no wall beside it.
+        (built_jobs.case, 14154, "sound"),
         # Two thousand sevens, and a word as long: a question quotes what it is about.
         (log_imports.case, 6829, "asked back"),
         (log_imports.case, 9759, "asked back"),
+        # Good, scrapped and repaired at once.
+        (log_imports.case, 35306, "asked back"),
     ],
 )
 def test_what_once_went_wrong(case: tally.Case, seed: int, comes: str) -> None:

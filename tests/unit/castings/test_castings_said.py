@@ -154,6 +154,9 @@ def test_what_was_not_turned_yet_stays_open(
         ("2 bad", 'what became of a "bad" one? Allowed: voids in 3; 3 repaired; 3 scrapped'),
         ("3 void, 3/16", "3/16 of what? Allowed: a size or a time with its unit: 3/16 in"),
         ("voids " * 1000, "longer than"),
+        ("7" * 41 + " scrapped", f'"{"7" * 41}" is no word and no number'),
+        ("voids in " + "no" * 400, 'no" is no word and no number'.replace("no", "no ...", 1)),
+        ("3 good, scrapped, repaired", "was 3 good or repaired or scrapped in the end?"),
     ],
 )  # fmt: skip
 def test_what_could_mean_two_things_is_asked_back(text: str, asks: str) -> None:
