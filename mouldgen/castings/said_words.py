@@ -43,11 +43,12 @@ class Item:
 _NUMBER = r"\d+(?:\s+|-)\d+/\d+|\d+/\d+|\d+\.\d+|\.\d+|\d+"
 _FINE = r"\d+(?:\s+|-)\d+/\d+|\d+/\d+|\d+\.\d+|\.\d+"  # no whole number: 3 in 7 is no 3 inches
 _SHORT = r"(?:\.(?=\s*(?:in|on|at|near|deep|long|wide|across|void|bubble)\b))?"  # 1/8 in. in 3
+_BLANK = r"[^\S\n]*"  # a new line begins another clause
 _TOKEN = re.compile(
-    rf"(?P<minutes>(?:{_NUMBER})\s*(?:minutes|minute|mins|min|hours|hour|hrs|hr|h)\b)"
-    rf"|(?P<length>(?:{_NUMBER})\s*(?:mm\b|cm\b|millimet(?:re|er)s?\b|inch(?:es)?\b|\"|'')"
-    rf"|(?:{_FINE})\s*in\b{_SHORT})"
-    r"|(?P<range>\d+\s*(?:-|to\b|through\b|till\b)\s*\d+(?![\d/.]*\s*(?:mm|cm|in\b|\")))"
+    rf"(?P<minutes>(?:{_NUMBER}){_BLANK}(?:minutes|minute|mins|min|hours|hour|hrs|hr|h)\b)"
+    rf"|(?P<length>(?:{_NUMBER}){_BLANK}(?:mm\b|cm\b|millimet(?:re|er)s?\b|inch(?:es)?\b|\"|'')"
+    rf"|(?:{_FINE}){_BLANK}in\b{_SHORT})"
+    rf"|(?P<range>\d+{_BLANK}(?:-|to\b|through\b|till\b){_BLANK}\d+(?![\d/.]*\s*(?:mm|cm|in\b|\")))"
     r"|(?P<number>\d+(?!\d|[./]\d))"
     rf"|(?P<bare>{_FINE})"
     r"|(?P<comma>,)|(?P<end>[;.\n!]+)|(?P<and>&|\+|\band\b|\bplus\b)"

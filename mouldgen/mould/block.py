@@ -23,15 +23,12 @@ from mouldgen.mould.lid import engraved, holes, legs
 from mouldgen.mould.plan import CupPlan, plan_cup
 from mouldgen.mould.socket_solids import lid_fingers
 from mouldgen.size import Size, SizeQuestion
-from mouldgen.size.block import EAR_WIDE_MM, BlockSize
+from mouldgen.size.block import EAR_LOW_MM, EAR_THICK_MM, EAR_WIDE_MM, BlockSize, ear_top_mm
 from mouldgen.solid.circle import around, polygon
 from mouldgen.solid.kernel import OVERSHOOT, Solid, box, prism, union
 
 if TYPE_CHECKING:
     from mouldgen.mould.block_hold import BlockHold
-
-EAR_THICK_MM = 3.0
-EAR_UNDER_MM = 1.0  # of a lifting tab's top under the lid's skirt
 
 
 @dataclass(frozen=True, eq=False)
@@ -200,10 +197,10 @@ def _ears(plan: BlockPlan, wider_mm: float) -> list[Solid]:
     if not block.ear_mm:
         return []
     side = block.core_mm[0 if block.rows > 1 else 1] / 2.0
-    top = size.rim_mm - plan.question.skirt_mm - EAR_UNDER_MM
+    top = ear_top_mm(plan.question, size)
     tip = side + size.reach_mm + block.ear_mm
     under = top - EAR_THICK_MM
-    low = max(under - (tip - side), OVERSHOOT - plan.question.floor_mm)
+    low = max(under - (tip - side), EAR_LOW_MM - plan.question.floor_mm)
     start = tip - (under - low)  # of the ramp; what it does not reach stands on the bed
     profile = [(side, low), (start, low), (tip, under), (tip, top), (side, top)]
     profile = [point for k, point in enumerate(profile) if not k or point != profile[k - 1]]

@@ -12,6 +12,9 @@ from dataclasses import dataclass, fields, replace
 from mouldgen.size.round import Size, SizeQuestion
 
 EAR_WIDE_MM = 12.0  # of a lifting tab; our own choice, as wide as a thumb
+EAR_THICK_MM = 3.0
+EAR_UNDER_MM = 1.0  # of its top under the lid's skirt
+EAR_LOW_MM = 0.5  # over the print bed at least, or its foot would widen the first layer
 MOST_EAR_MM = 8.0
 LEAST_EAR_MM = 2.0
 
@@ -96,6 +99,11 @@ class BlockSize(Size):
         return 0.0 if count % 2 == 0 else self.pitch_mm / 2.0
 
 
+def ear_top_mm(question: SizeQuestion, size: Size) -> float:
+    """Height of a tab's top over the inside floor [mm]."""
+    return size.rim_mm - question.skirt_mm - EAR_UNDER_MM
+
+
 def in_block(question: BlockQuestion, one: Size) -> BlockSize:
     """The block of bores like that of a cup.
 
@@ -124,5 +132,6 @@ def in_block(question: BlockQuestion, one: Size) -> BlockSize:
     side = wide if q.rows > 1 else deep
     room = across**2 - (whole.ear_at_mm + EAR_WIDE_MM / 2.0) ** 2
     ear = math.sqrt(max(0.0, room)) - side / 2.0 - one.reach_mm
-    ear = min(MOST_EAR_MM, ear) if ear >= LEAST_EAR_MM and whole.blanks > 1 else 0.0
+    high = ear_top_mm(q, one) - EAR_THICK_MM >= EAR_LOW_MM - q.floor_mm
+    ear = min(MOST_EAR_MM, ear) if ear >= LEAST_EAR_MM and whole.blanks > 1 and high else 0.0
     return replace(whole, across_mm=across, ear_mm=ear)

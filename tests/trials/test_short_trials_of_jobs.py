@@ -90,6 +90,8 @@ def test_rows_are_taken_in_whole_or_not_at_all_and_sentences_read_as_meant() -> 
         (built_jobs.case, 13325, "refused"),
         # A shell whose piece is wider than its scan and the gap round it: no wall beside it.
         (built_jobs.case, 14154, "sound"),
+        # A block too low for the ramps of its tabs.
+        (built_jobs.case, 16379, "told to be mended first"),
         # Two thousand sevens, and a word as long: a question quotes what it is about.
         (log_imports.case, 6829, "asked back"),
         (log_imports.case, 9759, "asked back"),
