@@ -28,7 +28,7 @@ from typing import Any
 from benchmarks import figures
 from benchmarks.clock import ROOT, Spent, environment, in_turn, whole
 
-# A fifth of the time goes into snapping to what files hold, putting in order, and checking; the
+# A sixth of the time goes into snapping to what files hold, putting in order, and checking; the
 # rest of the bar is for planning what is cut from what.
 WARM_BAR = 1.3
 # A whole build makes, pours, checks, lays out beds and writes them: what a maker would else
