@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from mouldgen.solid.mesh import Floats, Integers, Mesh, in_order
+from mouldgen.solid.topology import normals_of
 
 MOST = 64  # beyond it the kernel is quicker
 
@@ -37,8 +38,8 @@ def turned_away(mesh: Mesh) -> Mesh:
 
 def _flat(corners: Floats, faces: Integers) -> NDArray[np.bool_]:
     """Which triangles have no area (m,)."""
-    a, b, c = (corners.take(faces[:, i], axis=0) for i in range(3))
-    return np.asarray(~np.cross(b - a, c - a).any(axis=1))
+    x, y, z = normals_of(corners, faces)
+    return np.asarray((x == 0.0) & (y == 0.0) & (z == 0.0))
 
 
 def _turn(corners: Floats, faces: Integers, flat: int) -> list[int]:
