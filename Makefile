@@ -97,7 +97,8 @@ test-oldest:  ## the parts that lean on libraries, with the oldest versions of t
 	PIP_CONSTRAINT= $(OLDEST)/bin/python -m pip install --quiet -c constraints-oldest.txt -e '.[test]'
 	$(OLDEST)/bin/python -m pytest -n $(WORKERS) -o filterwarnings=default \
 	  --deselect tests/unit/job/test_job_schema.py::test_the_shipped_schema_is_the_generated_one \
-	  tests/unit/castings tests/unit/files tests/unit/job tests/unit/solid
+	  tests/unit/castings tests/unit/catalogue tests/unit/files tests/unit/job tests/unit/packing \
+	  tests/unit/page tests/unit/solid
 
 test-heavy: $(HEAVY)/.ready front browser  ## a second geometry kernel, and the page in a browser
 	cd web && export PATH="$$PATH:$(CURDIR)/$(BIN)" && \
