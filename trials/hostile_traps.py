@@ -204,7 +204,7 @@ def _shown(name: str) -> str:
 RTL, EMOJI = "a\u202elts.stl", "\U0001f9b7\U0001f525.stl"
 
 ZIPS = (
-    Hostile("zip bomb", check("a.3mf", lambda _: zip_bomb(2**30)), says="unpacks to too much"),
+    Hostile("zip bomb", check("a.3mf", lambda _: zip_bomb(2**30)), says="not a 3MF|unpacks"),
     Hostile("zip bomb that lies", check("a.3mf", lambda _: sizes_lied(2**30)), says="3MF|unpacks"),
     Hostile("zip in zip in zip", check("a.3mf", lambda _: zip_of_zips(40)), says="not a 3MF"),
     Hostile("60 000 entries", check("a.3mf", lambda _: many_entries(60_000)), says="not a 3MF"),
@@ -219,7 +219,7 @@ XMLS = (
     Hostile("one long entity", check("a.3mf", lambda _: package(quadratic())), says="entities"),
     Hostile("a local file", check("a.3mf", outside), says="entities"),
     Hostile("a local file in utf-16", check("a.3mf", outside_unseen)),
-    Hostile("a million tags deep", check("a.3mf", lambda _: deep_tags()), says="not a 3MF"),
+    Hostile("a million tags deep", check("a.3mf", lambda _: deep_tags()), says="not 3MF"),
     Hostile("an attribute of 50 MB", check("a.3mf", lambda _: long_attribute()), says="unit"),
     Hostile("300 000 attributes", check("a.3mf", lambda _: many_attributes()), says="not 3MF"),
     Hostile("5000 objects in a chain", check("a.3mf", lambda _: long_chain()), says="nests it"),

@@ -152,7 +152,7 @@ def items_of(text: str) -> list[Item]:
     endless = _ENDLESS.search(plain)
     if endless:
         raise UsageError(f'"{one_line(endless[0])}" is no word and no number', allowed=_ASK)
-    comma = re.search(r"\d,\d+\s*(?:mm|cm|in|inch|inches|min|mins|minutes|h|hours)\b", plain)
+    comma = re.search(rf"\d,\d+{_BLANK}(?:mm|cm|in|inch|inches|min|mins|minutes|h|hours)\b", plain)
     if comma:
         raise UsageError(
             f'is "{comma[0]}" one number or two?',

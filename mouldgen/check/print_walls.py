@@ -36,6 +36,7 @@ NOTCH = math.cos(math.radians(30.0))  # a groove's bottom bends at least that mu
 RAYS = 12  # of the thinnest places, looked at again
 MOST_NOTCHES = 2000  # looked at, the longest first; fewer on a mesh of many triangles
 MOST_PAIRS = 7e7  # of notch and triangle: about a second
+MOST_SHARP_PAIRS = 7e8  # of ray and triangle behind sharp edges: some seconds
 PROBES = 8  # along one feather edge
 
 Bools = NDArray[np.bool_]
@@ -193,7 +194,11 @@ def _sharp(surface: Surface, line_mm: float) -> tuple[list[Feather], Floats]:
     lengths = surface.lengths[sharp]
     name = chains(surface, sharp)
     found, near = [], [np.zeros((0, 3))]
-    for chain in np.flatnonzero(np.bincount(name, lengths) >= SHORTEST_FEATHER_MM):
+    long = np.bincount(name, lengths)
+    # The longest first: a scan that is crumpled all over has thousands.
+    most = max(1, int(MOST_SHARP_PAIRS / (2 * PROBES * len(surface.areas))))
+    longest_first = np.argsort(-long, kind="stable")[:most]
+    for chain in np.sort(longest_first[long[longest_first] >= SHORTEST_FEATHER_MM]):
         edges = sharp[name == chain]
         some = edges[np.unique(np.linspace(0, len(edges) - 1, PROBES).round().astype(int))]
         thin = _thin_within(surface, some, line_mm)

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING
 
+from mouldgen.errors import ScanError
 from mouldgen.insert.scan import standing
 from mouldgen.job.model import Insert
 
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
 
 SECTIONS = 48
 COARSE_MM = 0.05  # how far an outline may be simplified: an area then is off by less than 0.1 %
+MOST_CORNERS = 15_000  # of all sections; to grow some times as many takes minutes
 _QUARTER = 12  # sides of a rounded corner, over a quarter of a turn
 
 
@@ -92,15 +94,27 @@ def shadow_of(insert: Insert) -> Shadow:
     """The sections of a scan.
 
     insert : of shape ``scan``, its scan read.
+
+    Raises ScanError where a section is too rough to be worked with.
     """
     scan = insert.scan
     if scan is None:
         standing(insert)  # tells what is missing
-    return _cut(scan, insert.end_down)
+    found = _cut(scan, insert.end_down)
+    if found is None:
+        raise ScanError(
+            "the scan is crumpled, or passes through itself all over: its sections have too many"
+            " corners for a mould that follows them",
+            where="[insert] file",
+            allowed=f"{MOST_CORNERS} in {SECTIONS + 1} sections, simplified to {COARSE_MM} mm",
+            try_="Smooth it in the program that scanned it, or take a cup.",
+        )
+    return found
 
 
 @lru_cache(maxsize=4)  # the same scan is asked about at every gap that is tried
-def _cut(scan: Scan, end_down: str) -> Shadow:
+def _cut(scan: Scan, end_down: str) -> Shadow | None:
+    """None where its sections have too many corners."""
     import numpy as np
     import shapely
 
@@ -113,9 +127,12 @@ def _cut(scan: Scan, end_down: str) -> Shadow:
     # Closer together towards both ends, where a round form closes fastest.
     heights = 0.5 * length * (1.0 - np.cos(np.pi * np.arange(SECTIONS + 1) / SECTIONS))
     heights[[0, -1]] = 0.001 * length, 0.999 * length
-    outlines = []
+    outlines, corners = [], 0
     for height in heights.tolist():
         section = section_of(body, height).simplify(COARSE_MM)
         parts = [one for one in shapely.get_parts(section) if one.geom_type == "Polygon"]
         outlines.append(tuple(np.asarray(part.exterior.coords)[:-1] for part in parts))
+        corners += sum(map(len, outlines[-1]))
+        if corners > MOST_CORNERS:
+            return None
     return Shadow(tuple(heights.tolist()), tuple(outlines))

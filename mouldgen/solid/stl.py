@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 HEADER_BYTES = 80
 RECORD = np.dtype([("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("spare", "<u2")])
 _CORNER = re.compile(rb"(?<!\S)vertex(?!\S)(?:\s+(\S+))?(?:\s+(\S+))?(?:\s+(\S+))?", re.IGNORECASE)
-MOST_TRIANGLES = 20_000_000
+MOST_TRIANGLES = 10_000_000
 MOST_TEXT = 300_000_000  # bytes of a format whose numbers are text; reading takes several times it
 MOST_SOLIDS = 1000  # in one file, of a format that holds many: each is looked at for itself
 
