@@ -14,8 +14,8 @@ from fractions import Fraction
 from itertools import accumulate, count
 
 from mouldgen.errors import InternalError, JobError, PresetError
-from mouldgen.shop.counts import LARGE, LOG_LARGE, MOST_MOULDS
-from mouldgen.shop.enough import descending, least_enough
+from mouldgen.shop.counts import MOST_MOULDS
+from mouldgen.shop.enough import descending, least_enough, rising_terms
 
 _MOST_TERMS = 400  # in fractions that decide a tie: a second's work
 
@@ -149,15 +149,11 @@ def _log_steps(part: float, whole: float, steps: int) -> list[float]:
 def _terms(pieces: int, belief: Belief) -> Iterator[float]:
     """Chances that the last good piece comes after exactly 0, 1, ... bad castings."""
     whole = belief.good + belief.bad
-    log_term = math.fsum(_log_steps(belief.good, whole, pieces))  # of no bad casting at all
-    shift = max(0.0, -log_term)  # a term is kept as term * exp(-shift)
-    term = math.exp(log_term + shift)
-    for bad in count(1):
-        yield term * math.exp(-shift)
-        term *= (pieces + bad - 1) / bad
-        term *= (belief.bad + bad - 1) / (whole + pieces + bad - 1)
-        if term > LARGE:
-            term, shift = term / LARGE, shift - LOG_LARGE
+    ratios = (
+        (pieces + bad - 1) / bad * (belief.bad + bad - 1) / (whole + pieces + bad - 1)
+        for bad in count(1)
+    )
+    return rising_terms(math.fsum(_log_steps(belief.good, whole, pieces)), ratios)
 
 
 def _too_few(pieces: int, bad: int, term: float, belief: Belief) -> float:

@@ -8,11 +8,9 @@ from fractions import Fraction
 from itertools import count
 
 from mouldgen.errors import JobError
-from mouldgen.shop.enough import descending, least_enough
+from mouldgen.shop.enough import descending, least_enough, rising_terms
 
 MOST_MOULDS = 100_000
-LARGE = 1e250  # terms are kept below it
-LOG_LARGE = math.log(LARGE)
 _MOST_BITS = 2**17  # of whole numbers that decide a tie: a second's work
 
 
@@ -53,14 +51,8 @@ def moulds_to_start(
 
 def _terms(pieces: int, yield_: float) -> Iterator[float]:
     """Chances that the last good piece comes after exactly 0, 1, ... bad castings."""
-    log_term = pieces * math.log(yield_)  # of no bad casting at all
-    shift = max(0.0, -log_term)  # a term is kept as term * exp(-shift)
-    term = math.exp(log_term + shift)
-    for bad in count(1):
-        yield term * math.exp(-shift)
-        term *= (pieces + bad - 1) / bad * (1.0 - yield_)
-        if term > LARGE:
-            term, shift = term / LARGE, shift - LOG_LARGE
+    ratios = ((pieces + bad - 1) / bad * (1.0 - yield_) for bad in count(1))
+    return rising_terms(pieces * math.log(yield_), ratios)
 
 
 def _too_few(pieces: int, bad: int, term: float, yield_: float) -> float:

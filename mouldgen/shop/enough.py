@@ -7,10 +7,13 @@ still equal to a billionth of it is a tie, which whole numbers decide.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable, Iterator
 from fractions import Fraction
 from itertools import islice
 
+_LARGE = 1e250
+_LOG_LARGE = math.log(_LARGE)
 _DOUBT = 1e-9  # relative; rounding stays below it up to 100 000 castings
 
 
@@ -57,6 +60,22 @@ def least_enough(
         return found is None or found >= Fraction(repr(confidence))
 
     return _first(enough, start=bad, most=most)
+
+
+def rising_terms(log_first: float, ratios: Iterable[float]) -> Iterator[float]:
+    """Chances that begin below what floats hold and may still count for something.
+
+    log_first : logarithm of the first.
+    ratios : of each following one to the one before it.
+    """
+    shift = max(0.0, -log_first)  # a term is kept as term * exp(-shift)
+    term = math.exp(log_first + shift)
+    yield term * math.exp(-shift)
+    for ratio in ratios:
+        term *= ratio
+        if term > _LARGE:
+            term, shift = term / _LARGE, shift - _LOG_LARGE
+        yield term * math.exp(-shift)
 
 
 def _first(enough: Callable[[int], bool], *, start: int, most: int) -> int | None:
