@@ -41,7 +41,7 @@ class Curing:
         conversion : any shape; steps may leave 0 to 1 a little, and count as the end.
         temperature : the same shape [K].
         """
-        at = np.clip(conversion, 0.0, _MOST)
+        at = np.minimum(np.maximum(conversion, 0.0), _MOST)
         start, growth = self._constants(temperature)
         rate = (start + growth * at**self._kinetics.growth_order) * (
             1.0 - at
@@ -55,7 +55,7 @@ class Curing:
         temperature : the same shape [K].
         """
         k = self._kinetics
-        at = np.clip(conversion, _LEAST, _MOST)
+        at = np.minimum(np.maximum(conversion, _LEAST), _MOST)
         start, growth = self._constants(temperature)
         grown = at**k.growth_order
         left = (1.0 - at) ** (k.decay_order - 1.0)

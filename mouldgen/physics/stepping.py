@@ -31,7 +31,7 @@ _GAMMA = 0.5
 _A = ((), (0.0,), (2.0, 0.0), (2.0, 0.0, 1.0))
 _C = ((), (4.0,), (1.0, -1.0), (1.0, -1.0, -8.0 / 3.0))
 _M = (2.0, 0.0, 1.0, 1.0)  # the fourth stage is the error
-_NEW = (True, False, True, True)  # stages 1 and 2 share their place
+_NEW = (False, False, True, True)  # stages 1 and 2 are at the start
 _MOST_STEPS = 20_000
 _MOST_GROWTH = 4.0  # of a step over the one before
 _LEAST_GROWTH = 0.2
@@ -108,16 +108,18 @@ def run(
     T = np.zeros(stepper.cells) + temperature
     a = np.zeros(stepper.curing_cells) + conversion
     time, step = 0.0, 1e-4 * end
-    rows = [(time, T, a, stepper.rate(a, T))]
+    rate = stepper.rate(a, T)
+    rows = [(time, T, a, rate)]
     # A step that is far too long may leave the range of floats; it is then refused as well.
     with np.errstate(over="ignore", invalid="ignore"):
         for _ in range(_MOST_STEPS):
             step = min(step, end - time)
-            new_T, new_a, error_T, error_a = stepper.step(T, a, step)
+            new_T, new_a, error_T, error_a = stepper.step(T, a, rate, step)
             worst = _worst(error_T / tolerance.temperature, error_a / tolerance.conversion)
             if worst <= 1.0:
                 time, T, a = time + step, new_T, new_a
-                rows.append((time, T, a, stepper.rate(a, T)))
+                rate = stepper.rate(a, T)
+                rows.append((time, T, a, rate))
                 if time >= end * (1.0 - 1e-12) or (stop is not None and stop(T, a)):
                     return Course(*(np.array(column) for column in zip(*rows, strict=True)))
             step *= min(_MOST_GROWTH, max(_LEAST_GROWTH, 0.9 * worst ** (-1.0 / 3.0)))
@@ -150,8 +152,8 @@ class _Stepper:
             return np.zeros_like(a)
         return self._reaction.rate(a, T[self._curing])
 
-    def step(self, T: Array, a: Array, h: float) -> tuple[Array, Array, Array, Array]:
-        """New temperatures and conversions, and the errors of both.
+    def step(self, T: Array, a: Array, rate: Array, h: float) -> tuple[Array, Array, Array, Array]:
+        """New temperatures and conversions, and the errors of both; `rate` is that at the start.
 
         A stage asks for kT and ka of ``(pivot - w_a) ka - w_T kT = right_a`` and
         ``(pivot - M) kT - gain (w_a ka + w_T kT) = right_T``; the first gives ka in terms of kT.
@@ -164,10 +166,12 @@ class _Stepper:
         inverse = self._inverse(pivot, by_T / left)
         k_T: list[Array] = []
         k_a: list[Array] = []
-        flow_T, flow_a = T, a
+        flow_T, flow_a = self._warming(T, rate), rate
         for i in range(4):
             if _NEW[i]:
-                flow_T, flow_a = self._flow(_plus(T, _A[i], k_T), _plus(a, _A[i], k_a))
+                at_T, at_a = _plus(T, _A[i], k_T), _plus(a, _A[i], k_a)
+                flow_a = self.rate(at_a, at_T)
+                flow_T = self._warming(at_T, flow_a)
             right_a = _plus(flow_a, _C[i], k_a, over=h)
             right_T = _plus(flow_T, _C[i], k_T, over=h)
             right_T[self._curing] += self._gain * right_a * by_a / left
@@ -175,12 +179,11 @@ class _Stepper:
             k_a.append((right_a + by_T * k_T[-1][self._curing]) / left)
         return _plus(T, _M, k_T), _plus(a, _M, k_a), k_T[3], k_a[3]
 
-    def _flow(self, T: Array, a: Array) -> tuple[Array, Array]:
-        """The right-hand sides."""
-        rate = self.rate(a, T)
-        flow = self._matrix @ (T - self._air)
-        flow[self._curing] += self._gain * rate
-        return flow, rate
+    def _warming(self, T: Array, rate: Array) -> Array:
+        """How fast the temperatures change."""
+        warming = self._matrix @ (T - self._air)
+        warming[self._curing] += self._gain * rate
+        return np.asarray(warming)
 
     def _slopes(self, a: Array, T: Array) -> tuple[Array, Array]:
         if self._reaction is None:

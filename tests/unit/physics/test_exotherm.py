@@ -293,9 +293,9 @@ def test_any_batch_or_none(minutes: float, batch: float) -> None:
 
 
 def test_a_resin_that_no_step_can_follow_is_refused(monkeypatch) -> None:
-    monkeypatch.setattr(stepping, "_MOST_STEPS", 50)
     grid = mould_grid(SLOW, ring(1.0), film=10.0)
     problem = Problem(grid, _curing(calibrate(SLOW, MIDDLE)), SLOW.density * 325e3, SHOP)
+    monkeypatch.setattr(stepping, "_MOST_STEPS", 50)  # its calibration takes more
 
     with pytest.raises(InternalError, match="more than 50 steps"):
         run(problem, end=1e4, temperature=SHOP, tolerance=Tolerance(1e-30, 1e-30))
