@@ -70,12 +70,27 @@ class Feather:
 
 
 @dataclass(frozen=True, eq=False)
+class PassedOver:
+    """What was not looked behind on a mesh of very many triangles: the shortest, of either kind.
+
+    sharp : rows of sharp edges, each long enough to be a feather edge.
+    grooves : edges at the bottom of a groove.
+    longest_mm : of all these; 0 where there are none [mm].
+    """
+
+    sharp: int
+    grooves: int
+    longest_mm: float
+
+
+@dataclass(frozen=True, eq=False)
 class PrintWalls:
     """Walls and edges of one part.
 
     wall, floor : the thinnest of either.
     thin_mm2, thin_floor_mm2 : surface over walls and over floors thinner than asked for [mm2].
     feathers : the longest first.
+    passed_over : what was not looked behind.
     """
 
     wall: Thin
@@ -83,6 +98,7 @@ class PrintWalls:
     thin_mm2: float
     thin_floor_mm2: float
     feathers: tuple[Feather, ...]
+    passed_over: PassedOver
 
     @property
     def thinnest(self) -> Thin:
@@ -108,7 +124,7 @@ def print_walls(
     groove_mm : what the part's features declare to be left behind their deepest groove; None
         where nobody declared it, and the bottoms of grooves are looked at one by one [mm].
     """
-    sharp, near = _sharp(surface, line_mm)
+    sharp, near, unseen = _sharp(surface, line_mm)
     # Where a feather edge is told, the same wedge is not told again as a wall.
     taken_mm = max((_depth_mm(least_mm, feather.angle_deg) for feather in sharp), default=0.0)
     walls = walls_of(surface, pitch_mm=pitch_mm, turned=FEATHER)
@@ -120,10 +136,12 @@ def print_walls(
     up = np.abs(surface.normals[walls.front][:, 2])
     level = wall & (up >= LEVEL)
     found = [_thinnest(surface, walls, some) for some in (wall & ~level, level)]
+    unseen_grooves = np.zeros(0)
     if groove_mm is not None:
         found[0] = _thinner(found[0], Thin(groove_mm, (math.nan,) * 3))
     else:
-        for kind, thin in _behind_grooves(surface, widths):
+        bottoms, unseen_grooves = _groove_bottoms(surface, widths)
+        for kind, thin in _behind_grooves(surface, widths, bottoms):
             found[kind] = _thinner(found[kind], thin)
     wedge = np.flatnonzero(counted & ~wall & (walls.thick < line_mm))
     blunt = _blunt(walls, wedge, near_mm=3.0 * pitch_mm)
@@ -136,6 +154,11 @@ def print_walls(
         thin_mm2=over,
         thin_floor_mm2=over_floor,
         feathers=tuple(feathers),
+        passed_over=PassedOver(
+            len(unseen),
+            len(unseen_grooves),
+            float(max((*unseen, *unseen_grooves), default=0.0)),
+        ),
     )
 
 
@@ -164,14 +187,18 @@ def _thinnest(surface: Surface, walls: Walls, wall: Bools) -> Thin:
     return _thinner(thinnest, Thin(float(thick[best]), _point(walls.at[some[best]])))
 
 
-def _behind_grooves(surface: Surface, widths: Floats) -> Iterator[tuple[int, Thin]]:
-    """The least material straight behind the bottom of a groove: of walls as 0, of floors as 1."""
+def _groove_bottoms(surface: Surface, widths: Floats) -> tuple[Integers, Floats]:
+    """Edges at the bottoms of grooves to look behind, and the lengths of those left out [mm]."""
     bent = np.flatnonzero(surface.cosines < NOTCH)
     flanks = np.minimum(widths[surface.left[bent]], widths[surface.right[bent]])
     bent = bent[~convex(surface, bent) & (flanks > ENGRAVED_MM)]
-    lengths = surface.lengths[bent]
+    bent = bent[np.argsort(-surface.lengths[bent], kind="stable")]
     most = min(MOST_NOTCHES, int(MOST_PAIRS / len(surface.areas)))
-    bent = bent[np.argsort(-lengths, kind="stable")[:most]]
+    return bent[:most], surface.lengths[bent[most:]]
+
+
+def _behind_grooves(surface: Surface, widths: Floats, bent: Integers) -> Iterator[tuple[int, Thin]]:
+    """The least material straight behind bottoms of grooves: of walls as 0, of floors as 1."""
     if not len(bent):
         return
     middle, inward = _bisector(surface, bent)
@@ -187,18 +214,19 @@ def _behind_grooves(surface: Surface, widths: Floats) -> Iterator[tuple[int, Thi
             yield floor, Thin(float(mm[best]), _point(middle[best] - 0.5 * mm[best] * inward[best]))
 
 
-def _sharp(surface: Surface, line_mm: float) -> tuple[list[Feather], Floats]:
-    """Feather edges that end in an edge, and places along them."""
+def _sharp(surface: Surface, line_mm: float) -> tuple[list[Feather], Floats, Floats]:
+    """Feather edges that end in an edge, places along them, and the lengths of those left out."""
     sharp = np.flatnonzero(surface.cosines < -FEATHER)
     sharp = sharp[convex(surface, sharp)]
     lengths = surface.lengths[sharp]
     name = chains(surface, sharp)
     found, near = [], [np.zeros((0, 3))]
-    long = np.bincount(name, lengths)
+    long = np.asarray(np.bincount(name, lengths), np.float64)
     # The longest first: a scan that is crumpled all over has thousands.
     most = max(1, int(MOST_SHARP_PAIRS / (2 * PROBES * len(surface.areas))))
-    longest_first = np.argsort(-long, kind="stable")[:most]
-    for chain in np.sort(longest_first[long[longest_first] >= SHORTEST_FEATHER_MM]):
+    longest_first = np.argsort(-long, kind="stable")
+    longest_first = longest_first[long[longest_first] >= SHORTEST_FEATHER_MM]
+    for chain in np.sort(longest_first[:most]):
         edges = sharp[name == chain]
         some = edges[np.unique(np.linspace(0, len(edges) - 1, PROBES).round().astype(int))]
         thin = _thin_within(surface, some, line_mm)
@@ -212,7 +240,7 @@ def _sharp(surface: Surface, line_mm: float) -> tuple[list[Feather], Floats]:
         angle = 180.0 - math.degrees(math.acos(max(-1.0, float(surface.cosines[some[thin]].min()))))
         found.append(Feather(length, angle, _point(middle[0])))
         near.append(_along(surface, edges, line_mm))
-    return found, np.concatenate(near)
+    return found, np.concatenate(near), long[longest_first[most:]]
 
 
 def _depth_mm(thick_mm: float, angle_deg: float) -> float:

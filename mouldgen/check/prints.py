@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from mouldgen.check.hollows import Hollow, hollows
 from mouldgen.check.overhang import LEDGE_MM, Overhang, overhang
-from mouldgen.check.print_walls import FEATHER_LINES, PrintWalls, print_walls
+from mouldgen.check.print_walls import FEATHER_LINES, PassedOver, PrintWalls, print_walls
 from mouldgen.check.standing import Standing, standing
 from mouldgen.finding import Finding, Severity
 from mouldgen.solid.mesh import Mesh
@@ -101,6 +101,7 @@ def prints(
         *_thin(figures.walls, name, line_mm=line_mm, least_mm=least),
         *_thin_floor(figures.walls, name, layer_mm=layer_mm),
         *_feathers(figures.walls, name, line_mm=line_mm),
+        *_passed_over(figures.walls.passed_over, name),
         *_hanging(figures.overhang, name),
         *_stands(figures.standing, name),
     )
@@ -225,6 +226,26 @@ def _feathers(walls: PrintWalls, name: str, *, line_mm: float) -> Iterator[Findi
         measured=max(feather.length_mm for feather in found),
         limit=0.0,
         place=_place(name, found[0].at),
+    )
+
+
+def _passed_over(found: PassedOver, name: str) -> Iterator[Finding]:
+    kinds = ((found.sharp, "of its sharp edges"), (found.grooves, "at the bottom of grooves"))
+    told = [f"{count} {what}" for count, what in kinds if count]
+    if not told:
+        return
+    yield Finding(
+        id="prints.passed-over",
+        rule="prints",
+        severity="note",
+        message=(
+            f"{name} has so many triangles and edges that {' and '.join(told)}, up to"
+            f" {found.longest_mm:.1f} mm long, were not looked behind one by one: a short feather"
+            " edge or a thin wall there may be missed. A smoother mesh is looked at whole."
+        ),
+        measured=float(found.sharp + found.grooves),
+        limit=0.0,
+        place=name,
     )
 
 

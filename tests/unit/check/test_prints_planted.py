@@ -9,6 +9,7 @@ import pytest
 import scipy.spatial
 import trimesh
 
+from mouldgen.check import print_walls
 from mouldgen.check.standing import hull
 from mouldgen.solid.kernel import Solid, box, prism, revolve
 from mouldgen.solid.mesh import canonical
@@ -157,6 +158,37 @@ def test_two_planted_feather_edges_are_found_where_they_are():
     assert "2 feather edges" in finding.message
     assert "x -6.0, y 0.0, z 6.0 mm" in finding.message
     assert "x 45.0, y 5.0, z 8.0 mm" in finding.message
+
+
+def test_beyond_a_limit_of_work_the_longest_are_looked_at_and_the_rest_is_told(monkeypatch):
+    """Two knives and two slots with little behind them; time for one of each."""
+    block = box((0, 0, 0), (40, 10, 12))
+    for x, depth, length in ((10, 9.2, 12), (25, 9.4, 7)):
+        block -= box((x, 0, 12 - length), (x + 4, depth, 12))
+    upright = prism([[(-6, 0), (0, 0), (0, 2)]], bottom_mm=0, top_mm=12)
+    low = prism([[(46, 0), (40, 0), (40, 2)]], bottom_mm=0, top_mm=7)
+    part = block + upright + low
+    whole = looked_at(part)
+    assert [f.length_mm for f in whole.figures.walls.feathers] == pytest.approx([12, 7], abs=GRID)
+    assert "prints.passed-over" not in [f.id for f in whole.findings]
+
+    monkeypatch.setattr(print_walls, "MOST_SHARP_PAIRS", 1)
+    monkeypatch.setattr(print_walls, "MOST_NOTCHES", 3)
+    check = looked_at(part)
+
+    # The lattice of lines still meets the second, but not its whole length.
+    first, second = (feather.length_mm for feather in check.figures.walls.feathers)
+    assert first == pytest.approx(12, abs=GRID)
+    assert 6.0 < second < 7.0 - GRID
+    # Looked behind: the back corners of the slot that goes through and the first knife's root, of
+    # 12 mm each.  Not: five edges of the other slot, two of the second knife's root.
+    passed = check.figures.walls.passed_over
+    assert (passed.sharp, passed.grooves) == (1, 7)
+    assert passed.longest_mm == pytest.approx(9.4, abs=GRID)
+    (finding,) = (f for f in check.findings if f.id == "prints.passed-over")
+    assert finding.severity == "note"
+    assert finding.measured == 8.0
+    assert "1 of its sharp edges and 7 at the bottom of grooves, up to 9.4 mm" in finding.message
 
 
 def test_a_cone_that_ends_in_the_rim_leaves_a_feather_edge():
