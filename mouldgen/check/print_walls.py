@@ -73,8 +73,8 @@ class Feather:
 class PassedOver:
     """What was not looked behind on a mesh of very many triangles: the shortest, of either kind.
 
-    sharp : rows of sharp edges, each long enough to be a feather edge.
-    grooves : edges at the bottom of a groove.
+    sharp : sharp edges, each long enough to be a feather edge.
+    grooves : as long, of which no part was looked behind.
     longest_mm : of all these; 0 where there are none [mm].
     """
 
@@ -188,13 +188,21 @@ def _thinnest(surface: Surface, walls: Walls, wall: Bools) -> Thin:
 
 
 def _groove_bottoms(surface: Surface, widths: Floats) -> tuple[Integers, Floats]:
-    """Edges at the bottoms of grooves to look behind, and the lengths of those left out [mm]."""
+    """Edges at the bottoms of grooves to look behind, and the lengths of grooves left out [mm]."""
     bent = np.flatnonzero(surface.cosines < NOTCH)
     flanks = np.minimum(widths[surface.left[bent]], widths[surface.right[bent]])
     bent = bent[~convex(surface, bent) & (flanks > ENGRAVED_MM)]
-    bent = bent[np.argsort(-surface.lengths[bent], kind="stable")]
+    _, name = np.unique(chains(surface, bent), return_inverse=True)
+    long = np.asarray(np.bincount(name, surface.lengths[bent]), np.float64)
+    # An edge of each groove, those of the longest grooves first, then a second one of each.
+    together = np.lexsort((-surface.lengths[bent], name))
+    counts = np.bincount(name)
+    turn = np.zeros(len(bent), np.int64)
+    turn[together] = np.arange(len(bent)) - np.repeat(np.cumsum(counts) - counts, counts)
     most = min(MOST_NOTCHES, int(MOST_PAIRS / len(surface.areas)))
-    return bent[:most], surface.lengths[bent[most:]]
+    looked = np.lexsort((-long[name], turn))[:most]
+    long[name[looked]] = 0.0
+    return bent[looked], long[long >= SHORTEST_FEATHER_MM]
 
 
 def _behind_grooves(surface: Surface, widths: Floats, bent: Integers) -> Iterator[tuple[int, Thin]]:

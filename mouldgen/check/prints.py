@@ -230,7 +230,7 @@ def _feathers(walls: PrintWalls, name: str, *, line_mm: float) -> Iterator[Findi
 
 
 def _passed_over(found: PassedOver, name: str) -> Iterator[Finding]:
-    kinds = ((found.sharp, "of its sharp edges"), (found.grooves, "at the bottom of grooves"))
+    kinds = ((found.sharp, "of its sharp edges"), (found.grooves, "of its grooves"))
     told = [f"{count} {what}" for count, what in kinds if count]
     if not told:
         return

@@ -121,7 +121,7 @@ def test_third_order_in_time() -> None:
 def one_step(problem: Problem, T: np.ndarray, h: float) -> np.ndarray:
     from mouldgen.physics.stepping import _Stepper
 
-    return _Stepper(problem).step(T, np.zeros(0), h)[0]
+    return _Stepper(problem).step(T, np.zeros(0), np.zeros(0), h)[0]
 
 
 @pytest.mark.parametrize(("biot", "zeta", "weight"), ONE_TERM)

@@ -180,15 +180,15 @@ def test_beyond_a_limit_of_work_the_longest_are_looked_at_and_the_rest_is_told(m
     first, second = (feather.length_mm for feather in check.figures.walls.feathers)
     assert first == pytest.approx(12, abs=GRID)
     assert 6.0 < second < 7.0 - GRID
-    # Looked behind: the back corners of the slot that goes through and the first knife's root, of
-    # 12 mm each.  Not: five edges of the other slot, two of the second knife's root.
+    # One edge each of the slot with a bottom, and of two of three grooves that are 12 mm long: the
+    # back corners of the other slot, and the root of the first knife.  None of the second's root.
     passed = check.figures.walls.passed_over
-    assert (passed.sharp, passed.grooves) == (1, 7)
-    assert passed.longest_mm == pytest.approx(9.4, abs=GRID)
+    assert (passed.sharp, passed.grooves) == (1, 2)
+    assert passed.longest_mm == pytest.approx(12, abs=GRID)
     (finding,) = (f for f in check.findings if f.id == "prints.passed-over")
     assert finding.severity == "note"
-    assert finding.measured == 8.0
-    assert "1 of its sharp edges and 7 at the bottom of grooves, up to 9.4 mm" in finding.message
+    assert finding.measured == 3.0
+    assert "1 of its sharp edges and 2 of its grooves, up to 12.0 mm" in finding.message
 
 
 def test_a_cone_that_ends_in_the_rim_leaves_a_feather_edge():
