@@ -56,10 +56,10 @@ imports: setup  ## the floors: who may import whom
 	$(BIN)/lint-imports --no-logo
 
 unit: setup  ## the suite
-	$(BIN)/python -m pytest -n $(WORKERS)
+	$(BIN)/python -m pytest -n $(WORKERS) --dist loadfile
 
 coverage: setup  ## the suite once more with branch coverage and its gate: twice as long
-	$(BIN)/python -m pytest -n $(WORKERS) --cov --cov-report=term:skip-covered
+	$(BIN)/python -m pytest -n $(WORKERS) --dist loadfile --cov --cov-report=term:skip-covered
 
 bench: setup  ## start-up and running times side by side with others; fails well over the bars
 	$(BIN)/python -m benchmarks.start_up
@@ -95,7 +95,7 @@ OLDEST := .venv-oldest
 test-oldest:  ## the parts that lean on libraries, with the oldest versions of these
 	$(PYTHON) -m venv --clear $(OLDEST)
 	PIP_CONSTRAINT= $(OLDEST)/bin/python -m pip install --quiet -c constraints-oldest.txt -e '.[test]'
-	$(OLDEST)/bin/python -m pytest -n $(WORKERS) -o filterwarnings=default \
+	$(OLDEST)/bin/python -m pytest -n $(WORKERS) --dist loadfile -o filterwarnings=default \
 	  --deselect tests/unit/job/test_job_schema.py::test_the_shipped_schema_is_the_generated_one \
 	  tests/unit/castings tests/unit/catalogue tests/unit/files tests/unit/job tests/unit/packing \
 	  tests/unit/page tests/unit/solid

@@ -38,21 +38,29 @@ def stops(found: MouldSet) -> list[Finding]:
     return [finding for finding in found.findings if finding.severity == "stop"]
 
 
-@settings(many, max_examples=150)
-@given(comfortable_jobs())
-def test_comfortable_jobs_have_nothing_to_fix(job: Job) -> None:
-    found = built_with_nothing_to_fix(job)
-    assert len(found.beds) >= 1
-    assert found.amounts.total_ml > found.answer.size.net_ml * job.order.pieces
+@pytest.mark.parametrize("count", [50, pytest.param(150, marks=pytest.mark.heavy)])
+def test_comfortable_jobs_have_nothing_to_fix(count: int) -> None:
+    @settings(many, max_examples=count)
+    @given(comfortable_jobs())
+    def each(job: Job) -> None:
+        found = built_with_nothing_to_fix(job)
+        assert len(found.beds) >= 1
+        assert found.amounts.total_ml > found.answer.size.net_ml * job.order.pieces
+
+    each()
 
 
-@settings(many, max_examples=250)
-@given(wide_jobs())
-def test_wide_jobs_are_sound_or_say_why_not(job: Job) -> None:
+@pytest.mark.parametrize("count", [80, pytest.param(250, marks=pytest.mark.heavy)])
+def test_wide_jobs_are_sound_or_say_why_not(count: int) -> None:
     # How many of them get moulds is measured in test_share_of_wide_jobs.py, out of even draws.
-    tally: Counter[str] = Counter()
-    count_sound_or_told(job, tally)
-    assert tally["sound"] + tally["gap.conflict"] == tally["all"] == 1
+    @settings(many, max_examples=count)
+    @given(wide_jobs())
+    def each(job: Job) -> None:
+        tally: Counter[str] = Counter()
+        count_sound_or_told(job, tally)
+        assert tally["sound"] + tally["gap.conflict"] == tally["all"] == 1
+
+    each()
 
 
 def built_with_nothing_to_fix(job: Job) -> MouldSet:
