@@ -90,23 +90,23 @@ def test_every_shipped_job_says_what_it_is(page: PageServer) -> None:
 
 def test_a_job_is_opened_changed_and_saved_with_its_comments(page: PageServer) -> None:
     own = '# for Ada\r\nformat = 1\r\nname = "pegs"  # short\r\n[order]\r\npieces = 18 # more?\r\n'
-    path = page.folder / "pegs.toml"
+    path = page.folder / "rewritten.toml"
     path.write_bytes(own.encode())
-    assert "pegs.toml" in page.get("/api/start").json["files"]
+    assert "rewritten.toml" in page.get("/api/start").json["files"]
 
-    opened = page.post("/api/open", **{"from": "folder"}, name="pegs.toml").json
+    opened = page.post("/api/open", **{"from": "folder"}, name="rewritten.toml").json
     assert opened["text"] == own
     changed = page.post("/api/change", text=own, key="order.pieces", said="24").json["text"]
-    first = page.post("/api/save", name="pegs.toml", text=changed, stamp=opened["stamp"])
+    first = page.post("/api/save", name="rewritten.toml", text=changed, stamp=opened["stamp"])
     assert first.status == 200
     assert path.read_bytes() == own.replace("18 #", "24 #").encode()
 
     # Another window still has the old stamp; one that knows of no file has none.
     for stamp in (opened["stamp"], ""):
-        told = page.post("/api/save", name="pegs.toml", text=own, stamp=stamp)
+        told = page.post("/api/save", name="rewritten.toml", text=own, stamp=stamp)
         assert (told.status, told.problem["id"]) == (409, "conflict")
-    last = page.post("/api/save", name="pegs.toml", text=own, stamp=first.json["stamp"])
-    assert last.json == {"name": "pegs.toml", "stamp": opened["stamp"]}
+    last = page.post("/api/save", name="rewritten.toml", text=own, stamp=first.json["stamp"])
+    assert last.json == {"name": "rewritten.toml", "stamp": opened["stamp"]}
     assert path.read_bytes() == own.encode()
 
 
