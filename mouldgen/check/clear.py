@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+import numpy as np
 
 from mouldgen.check.finished import finished_of
 from mouldgen.finding import Finding
@@ -15,13 +18,13 @@ from mouldgen.solid.kernel import OVERSHOOT, Solid, box
 
 if TYPE_CHECKING:
     from mouldgen.mould.any_plan import AnyPlan
-    from mouldgen.solid.mesh import Mesh
 
 # A micrometre: ten times the mesh grid and far below what any printer holds.
 TOUCH_MM = 0.001
 # The volume of a contact film of that thickness over a few hundred mm2 of end face.
 TOUCH_MM3 = 0.5
-
+FURTHEST_MM = 8.0  # up to where a leg is looked for over the insert
+NEAR_MM = FURTHEST_MM + 1.0
 
 Named = tuple[tuple[str, Solid], ...]
 
@@ -51,19 +54,37 @@ def clear(parts: MouldParts, plan: AnyPlan, *, piece: Piece) -> Clearance:
     finished = finished_of(piece, plan, chord_mm=0.05)
     least = _least_gap(parts, plan)
     found = [*_gap(least, plan)]
-    for x, y in parts.places:
-        bodies = tuple((part.name, _at(part.assembled, x, y)) for part in parts.bodies)
-        lid = _at(parts.part("lid").assembled, x, y)
+    for *others, (_, lid) in _cells(parts, (insert, *finished)):
+        bodies = tuple(others)
         found += _touching(insert, bodies, lid)
         found += _held(insert, bodies, lid, plan)
         found += _outline((*bodies, ("lid", lid)), finished, piece)
     return Clearance(least_mm=least, findings=_worst(found))
 
 
-def _at(mesh: Mesh, x: float, y: float) -> Solid:
-    """A part as it stands about a cell."""
-    solid = Solid.of_mesh(mesh)
-    return solid.moved(-x, -y) if (x, y) != (0.0, 0.0) else solid
+def _cells(parts: MouldParts, held: Sequence[Solid]) -> Iterator[Named]:
+    """Bodies, and the lid last, as they stand about each cell.
+
+    Of several cells each is cut out with all that is near to what it holds: else every one of many
+    cells would be looked at among all the others.
+
+    held : what each cell holds, about its axis.
+    """
+    whole = [(p.name, Solid.of_mesh(p.assembled)) for p in (*parts.bodies, parts.part("lid"))]
+    if len(parts.places) == 1:
+        ((x, y),) = parts.places
+        yield tuple((name, part.moved(-x, -y)) for name, part in whole)
+        return
+    near = np.array([solid.bounds() for solid in held])
+    low, high = near[:, 0].min(axis=0) - NEAR_MM, near[:, 1].max(axis=0) + NEAR_MM
+    ends = np.array([part.bounds() for _, part in whole])
+    bottom, top = ends[:, 0].min(axis=0) - 1.0, ends[:, 1].max(axis=0) + 1.0
+    for x in dict.fromkeys(x for x, _ in parts.places):
+        here = box((x + low[0], bottom[1], bottom[2]), (x + high[0], top[1], top[2]))
+        column = [(name, part ^ here) for name, part in whole]
+        for y in (y for other, y in parts.places if other == x):
+            here = box((x + low[0], y + low[1], bottom[2]), (x + high[0], y + high[1], top[2]))
+            yield tuple((name, (part ^ here).moved(-x, -y)) for name, part in column)
 
 
 def _worst(found: list[Finding]) -> tuple[Finding, ...]:
@@ -140,7 +161,9 @@ def _held(insert: Solid, bodies: Named, lid: Solid, plan: AnyPlan) -> list[Findi
     else:
         key, place, holders = "seat", bodies[0][0], [body for _, body in bodies]
         words = "The seat on the floor ends {:.2f} mm under the insert and does not hold it."
-    apart = min(insert.least_gap_mm(solid, within_mm=1.0, limit_mm=8.0) for solid in holders)
+    apart = min(
+        insert.least_gap_mm(solid, within_mm=1.0, limit_mm=FURTHEST_MM) for solid in holders
+    )
     if apart <= TOUCH_MM:
         return []
     return [

@@ -41,6 +41,19 @@ def body_solid(plan: CupPlan, cavity: Solid) -> Solid:
 
     cavity : of the same plan.
     """
+    shell, cut = _shell(plan)
+    body = union(shell) - cavity
+    return body - union(cut) if cut else body
+
+
+def filled_solid(plan: CupPlan) -> Solid:
+    """The body as it were without its cavity."""
+    shell, cut = _shell(plan)
+    return union(shell) - union(cut) if cut else union(shell)
+
+
+def _shell(plan: CupPlan) -> tuple[list[Solid], list[Solid]]:
+    """What the body is made of, and what is cut off it besides the cavity."""
     shell = [_outside(plan), *(_groove_back(plan, a) for a in plan.groove_angles)]
     if plan.size.runner is not None:
         from mouldgen.mould.runner import runner_wall  # late: most moulds have none
@@ -55,8 +68,7 @@ def body_solid(plan: CupPlan, cavity: Solid) -> Solid:
     for feature in plan.features:
         shell += feature.on_body(plan)
         cut += feature.off_body(plan)
-    body = union(shell) - cavity
-    return body - union(cut) if cut else body
+    return shell, cut
 
 
 def _bore(plan: CupPlan) -> Solid:

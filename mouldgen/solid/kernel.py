@@ -143,6 +143,17 @@ class Solid:
             raise KernelError("a solid came out empty")
         return _settled(self._kernel)[0]
 
+    def bounds(self) -> tuple[tuple[float, ...], tuple[float, ...]]:
+        """The lowest and the highest corner of the box round it [mm].
+
+        Raises KernelError where an operation failed or the solid is empty.
+        """
+        _read_status(self._kernel)
+        if self._kernel.is_empty():
+            raise KernelError("the box round an empty solid was asked for")
+        found = self._kernel.bounding_box()
+        return tuple(found[:3]), tuple(found[3:])
+
     def least_gap_mm(
         self, other: Solid, *, within_mm: float = 4.0, limit_mm: float = 256.0
     ) -> float:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import replace
 from functools import cache
 
@@ -11,7 +12,7 @@ import pytest
 from mouldgen.build import build_moulds
 from mouldgen.check.clear import TOUCH_MM3, Clearance, clear
 from mouldgen.mould_set import MouldSet
-from mouldgen.solid.kernel import Solid
+from mouldgen.solid.kernel import Solid, box
 from tests.demo_set import job_with
 
 PIPS, LEGS = "pips", "legs"
@@ -62,6 +63,49 @@ def test_a_film_as_thick_as_files_are_rounded_is_no_fault() -> None:
     by_mm = 0.5 * TOUCH_MM3 / under(LEGS)
     assert by_mm < 0.05
     assert "clear.insert-lid" not in {finding.id for finding in raised(by_mm).findings}
+
+
+@cache
+def in_cells() -> MouldSet:
+    return build_moulds(job_with(mould={"family": "block", "cells": (2, 3)}))
+
+
+def planted(name: str, change: Callable[[Solid], Solid]) -> Clearance:
+    """The block looked at with another body or lid."""
+    found = in_cells()
+    parts = tuple(
+        replace(p, assembled=change(Solid.of_mesh(p.assembled)).any_mesh()) if p.name == name else p
+        for p in found.parts.parts
+    )
+    return clear(replace(found.parts, parts=parts), found.plan, piece=found.answer.job.piece)
+
+
+def test_a_block_is_sound_in_all_its_cells() -> None:
+    assert planted("body", lambda body: body).findings == ()
+
+
+@pytest.mark.parametrize("cell", range(6))
+def test_a_lump_in_one_cell_of_many_is_found(cell: int) -> None:
+    x, y = in_cells().parts.places[cell]
+    lump = box((x - 2, y - 2, 30), (x + 2, y + 2, 34))
+    found = planted("body", lambda body: body + lump).findings
+    told = {finding.id: finding.measured for finding in found}
+    assert told == {
+        "clear.insert-body": pytest.approx(64.0, abs=1e-3),
+        "clear.outline-body": pytest.approx(64.0, abs=1e-3),
+    }
+
+
+@pytest.mark.parametrize("cell", [0, 3, 5])
+@pytest.mark.parametrize("raised_mm", [0.5, 7.5])
+def test_an_insert_that_one_cells_legs_do_not_reach_is_found(cell: int, raised_mm: float) -> None:
+    found = in_cells()
+    (x, y), top = found.parts.places[cell], found.parts.insert.bounds[1][2]
+    reach = found.plan.size.pitch_mm / 2.0
+    low = box((x - reach, y - reach, top - 5.0), (x + reach, y + reach, top + raised_mm))
+    (told,) = planted("lid", lambda lid: lid - low).findings
+    assert told.id == "clear.legs"
+    assert told.measured == pytest.approx(raised_mm, abs=0.001)
 
 
 def test_an_insert_that_hangs_low_is_not_held() -> None:

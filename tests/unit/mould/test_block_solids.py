@@ -8,6 +8,7 @@ from functools import cache
 import pytest
 
 from mouldgen.build import build_moulds
+from mouldgen.errors import JobError
 from mouldgen.job.load import load_job
 from mouldgen.mould.block import BlockPlan
 from mouldgen.mould_set import MouldSet
@@ -52,6 +53,25 @@ def test_every_bore_is_open_and_as_wide_as_a_cups():
     )  # facets of the wider mould's circles
     for x, y in found.parts.places:
         assert (hollow.moved(x, y) ^ body).volume_mm3() < 0.05
+
+
+def test_circles_of_a_bore_have_the_sides_of_a_cups_however_many_bores_there_are():
+    assert block("[3, 3]").plan.size.turned_mm == pytest.approx(cup().plan.size.across_mm)
+    assert block("[3, 3]").plan.sides == cup().plan.sides == 102
+
+
+def test_more_cells_than_can_be_drawn_so_finely_are_refused():
+    own = [
+        "mould.family=block", "mould.cells=[12, 12]", "mould.chord=0.001 mm", "pot.diameter=2 m",
+        "pot.height=1 m", "printer.width=990 mm", "printer.depth=990 mm", "printer.height=400 mm",
+    ]  # fmt: skip
+    job = load_job(JOB, sets=own).job
+    with pytest.raises(
+        JobError,
+        match=r"144 cells whose circles have 3\d\d sides make .* Allowed: chord from 0\.00\d mm on,"
+        r" or at most 14\d cells\.",
+    ):
+        build_moulds(job)
 
 
 def test_walls_between_bores_are_measured():
