@@ -224,7 +224,7 @@ def plan_cup(
         insert=insert,
         size=size,
         question=question,
-        sides=segments(size.turned_mm, chord_mm=mould.chord),
+        sides=segments(size.across_mm, chord_mm=mould.chord),
         chord_mm=mould.chord,
         groove_angles=grooves,
         sockets=sockets,

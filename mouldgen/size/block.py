@@ -71,11 +71,6 @@ class BlockSize(Size):
         return (self.columns - 1) * self.pitch_mm, (self.rows - 1) * self.pitch_mm
 
     @property
-    def turned_mm(self) -> float:
-        """Radius of the largest circle about the axis of a bore: no wider than a cup's [mm]."""
-        return self.across_mm - math.hypot(*self.core_mm) / 2.0
-
-    @property
     def places(self) -> tuple[tuple[float, float], ...]:
         """The axes about the middle, x and y [mm]: row by row from the back, left to right."""
         wide, deep = self.core_mm

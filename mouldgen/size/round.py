@@ -158,11 +158,6 @@ class Size:
         return self.cavity_ml - self.insert_ml
 
     @property
-    def turned_mm(self) -> float:
-        """Radius of the largest circle about the axis of a bore [mm]."""
-        return self.across_mm
-
-    @property
     def widest_mm(self) -> float:
         """Largest radius of the bore between floor and fill line [mm]."""
         return self.bore.widest_mm(0.0, self.fill_mm)

@@ -7,10 +7,13 @@ from functools import cache
 
 import pytest
 
+from mouldgen.answer import answer_job
 from mouldgen.build import build_moulds
 from mouldgen.errors import JobError
+from mouldgen.finding import NOTHING_LEARNED
 from mouldgen.job.load import load_job
-from mouldgen.mould.block import BlockPlan
+from mouldgen.made import plan_first
+from mouldgen.mould.block import MOST_SIDES, BlockPlan
 from mouldgen.mould_set import MouldSet
 from mouldgen.packing.shapes import Rectangle
 from mouldgen.solid.kernel import Solid
@@ -55,23 +58,27 @@ def test_every_bore_is_open_and_as_wide_as_a_cups():
         assert (hollow.moved(x, y) ^ body).volume_mm3() < 0.05
 
 
-def test_circles_of_a_bore_have_the_sides_of_a_cups_however_many_bores_there_are():
-    assert block("[3, 3]").plan.size.turned_mm == pytest.approx(cup().plan.size.across_mm)
-    assert block("[3, 3]").plan.sides == cup().plan.sides == 102
-
-
 def test_more_cells_than_can_be_drawn_so_finely_are_refused():
-    own = [
-        "mould.family=block", "mould.cells=[12, 12]", "mould.chord=0.001 mm", "pot.diameter=2 m",
-        "pot.height=1 m", "printer.width=990 mm", "printer.depth=990 mm", "printer.height=400 mm",
-    ]  # fmt: skip
-    job = load_job(JOB, sets=own).job
+    def planned(cells: str, chord_mm: float) -> BlockPlan:
+        job = load_job(
+            JOB,
+            sets=[
+                "mould.family=block", f"mould.cells={cells}", f"mould.chord={chord_mm} mm",
+                "pot.diameter=2 m", "pot.height=1 m", "printer.width=990 mm",
+                "printer.depth=990 mm", "printer.height=400 mm",
+            ],
+        ).job  # fmt: skip
+        answer = answer_job(job, learned=NOTHING_LEARNED)
+        return plan_first(answer, answer.size)
+
     with pytest.raises(
         JobError,
-        match=r"144 cells whose circles have 3\d\d sides make .* Allowed: chord from 0\.00\d mm on,"
-        r" or at most 14\d cells\.",
+        match=r"144 cells whose circles have 1218 sides make .* Allowed: chord from 0\.009 mm on,"
+        r" or at most 49 cells\.",
     ):
-        build_moulds(job)
+        planned("[12, 12]", 0.001)
+    assert 144 * planned("[12, 12]", 0.009).sides <= MOST_SIDES
+    assert 49 * planned("[7, 7]", 0.001).sides <= MOST_SIDES
 
 
 def test_walls_between_bores_are_measured():
