@@ -41,7 +41,7 @@ class Curing:
         conversion : any shape; steps may leave 0 to 1 a little, and count as the end.
         temperature : the same shape [K].
         """
-        at = np.minimum(np.maximum(conversion, 0.0), _MOST)
+        at = np.minimum(np.maximum(conversion, 0.0), _MOST)  # np.clip takes twice as long
         start, growth = self._constants(temperature)
         rate = (start + growth * at**self._kinetics.growth_order) * (
             1.0 - at
