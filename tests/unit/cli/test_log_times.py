@@ -1,7 +1,8 @@
 """``mouldgen log`` answers at once, after what starting any command takes.
 
 What else runs on the machine slows whole processes, so a time over its bar is measured again, twice
-at most, and the best counts.
+at most, and the best counts; a test falls when that is over by more than the start-up of a build
+may be, for the same reason.
 """
 
 from __future__ import annotations
@@ -18,6 +19,7 @@ from pathlib import Path
 
 import pytest
 
+from benchmarks.start_up import SPREAD
 from mouldgen.castings.store import castings_file
 from tests.castings_drafts import NOON, load_draft, result_draft
 
@@ -34,7 +36,7 @@ def test_a_list_takes_little_more_than_starting(tmp_path: Path) -> None:
     path = written(tmp_path / "castings.sqlite")
     beyond = beyond_starting(["log", "list", "--castings", str(path)], bar=MOST_S)
 
-    assert beyond < MOST_S
+    assert beyond < SPREAD * MOST_S
 
 
 @pytest.mark.bench
@@ -52,7 +54,7 @@ def test_a_pour_from_its_card_takes_little_more_than_starting(
     )  # fmt: skip
     beyond = beyond_starting([*PEGS, *told], bar=MOST_S, folder=tmp_path)
 
-    assert beyond < MOST_S
+    assert beyond < SPREAD * MOST_S
 
 
 @pytest.mark.bench
@@ -63,7 +65,7 @@ def test_a_pour_that_is_reckoned_takes_no_second_more_than_starting(tmp_path: Pa
         first=lambda: shutil.rmtree(tmp_path / "out", True),
     )  # fmt: skip
 
-    assert beyond < RECKONED_S
+    assert beyond < SPREAD * RECKONED_S
 
 
 def written(path: Path, *, results: bool = True) -> Path:
