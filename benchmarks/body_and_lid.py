@@ -26,7 +26,7 @@ from pathlib import Path
 from typing import Any
 
 from benchmarks import figures
-from benchmarks.clock import ROOT, Spent, environment, in_turn, whole
+from benchmarks.clock import ROOT, TRIES, Spent, best_of, environment, in_turn, whole
 
 # A sixth of the time goes into snapping to what files hold, putting in order, and checking; the
 # rest of the bar is for planning what is cut from what.
@@ -34,7 +34,6 @@ WARM_BAR = 1.3
 # A whole build makes, pours, checks, lays out beds and writes them: what a maker would else
 # script on top of body and lid.
 WHOLE_BAR = 4.0
-TRIES = 3
 JOB = "boathouse-pegs"
 BUILD = "import sys; from mouldgen.cli import main; sys.exit(main())"
 OURS, BARE, TRIMESH, OCC, PLAIN = (
@@ -76,14 +75,13 @@ def warm_ratio(numbers: Path, *, rounds: int = 20, tries: int = TRIES) -> tuple[
 
     The ratio is the median of the rounds', in each of which both run one after the other.
     """
-    found = []
-    for _ in range(tries):
+
+    def once() -> tuple[float, Any]:
         runs = warm_runs(numbers, [OURS, BARE], python=sys.executable, rounds=rounds)
         pairs = zip(runs[OURS]["wall_s"], runs[BARE]["wall_s"], strict=True)
-        found.append((statistics.median(ours / bare for ours, bare in pairs), runs))
-        if found[-1][0] <= WARM_BAR:
-            break
-    return min(found, key=lambda pair: pair[0])
+        return statistics.median(ours / bare for ours, bare in pairs), runs
+
+    return best_of(once, figure=lambda pair: pair[0], bar=WARM_BAR, tries=tries)
 
 
 def commands(numbers: Path, out: Path, heavy: str | None) -> dict[str, list[str]]:

@@ -18,8 +18,9 @@ import tempfile
 import time
 from dataclasses import dataclass
 
+from benchmarks.clock import TRIES, best_of
+
 ROUNDS = 9
-TRIES = 3
 SPREAD = 1.2  # the same build came out at 4.8 to 6.0 times the import of numpy within an hour
 COMMAND = "import sys; from mouldgen.cli import main; sys.exit(main())"
 
@@ -80,12 +81,9 @@ def measure(pair: Pair, *, rounds: int = ROUNDS) -> Timing:
 
 def best(pair: Pair, *, tries: int = TRIES) -> Timing:
     """The first measurement within the bar, or the best of some."""
-    timings: list[Timing] = []
-    for _ in range(tries):
-        timings.append(measure(pair))
-        if timings[-1].met:
-            break
-    return min(timings, key=lambda timing: timing.ratio)
+    return best_of(
+        lambda: measure(pair), figure=lambda timing: timing.ratio, bar=pair.bar, tries=tries
+    )
 
 
 def run(command: list[str]) -> float:

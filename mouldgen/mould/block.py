@@ -107,8 +107,8 @@ def plan_block(
     if block.blanks * one.sides > MOST_SIDES:
         finer = block.blanks * one.sides / MOST_SIDES
         raise JobError(
-            f"{block.blanks} cells whose circles have {one.sides} sides make a mould of millions of"
-            " triangles, which takes minutes here and again in front of the printer",
+            f"{block.blanks} cells whose circles have {one.sides} sides make a mould of well over a"
+            " million triangles: half a minute of work here or more, and slow in any program after",
             where="[mould] chord",
             allowed=f"chord from {math.ceil(1000.0 * mould.chord * finer**2) / 1000.0:g} mm on, or"
             f" at most {MOST_SIDES // one.sides} cells",

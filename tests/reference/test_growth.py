@@ -7,25 +7,21 @@ twice at most, and the flattest counts.
 from __future__ import annotations
 
 import logging
-from typing import Any
 
 import pytest
 
+from benchmarks.clock import best_of
 from benchmarks.growth import MOST, Series, measured, series
 
 INSIDE = [one for one in series() if not one.told]  # the others start processes of their own
 
 
-TRIES = 3
-
-
 @pytest.mark.bench
 @pytest.mark.parametrize("what", INSIDE, ids=lambda one: one.name)
 def test_an_exponent_is_within_its_bar(what: Series) -> None:
-    tries: list[dict[str, Any]] = []
-    while not tries or (len(tries) < TRIES and tries[-1]["exponent"] > MOST):
-        tries.append(measured(what, quick=True))
-    found = min(tries, key=lambda one: one["exponent"])
+    found = best_of(
+        lambda: measured(what, quick=True), figure=lambda one: float(one["exponent"]), bar=MOST
+    )
 
     logging.getLogger(__name__).info(
         "%s: exponent %.2f from %.0f to %.0f, bar %.1f",

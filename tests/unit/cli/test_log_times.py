@@ -19,6 +19,7 @@ from pathlib import Path
 
 import pytest
 
+from benchmarks.clock import best_of
 from benchmarks.start_up import SPREAD
 from mouldgen.castings.store import castings_file
 from tests.castings_drafts import NOON, load_draft, result_draft
@@ -26,7 +27,6 @@ from tests.castings_drafts import NOON, load_draft, result_draft
 MOST_S = 0.2
 RECKONED_S = 1.0
 ROUNDS = 9
-TRIES = 3
 COMMAND = "import sys; from mouldgen.cli import main; sys.exit(main())"
 PEGS = ("log", "pour", "boathouse-pegs:2", "--again")
 
@@ -89,10 +89,9 @@ def beyond_starting(
 
     `first` is done before each; the first time within `bar` ends the tries.
     """
-    found: list[float] = []
-    while not found or (len(found) < TRIES and min(found) >= bar):
-        found.append(_beyond_starting(words, folder, first))
-    return min(found)
+    return best_of(
+        lambda: _beyond_starting(words, folder, first), figure=lambda beyond: beyond, bar=bar
+    )
 
 
 def _beyond_starting(words: list[str], folder: Path | None, first: Callable[[], None]) -> float:
