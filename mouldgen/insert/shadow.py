@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 SECTIONS = 48
 COARSE_MM = 0.05  # how far an outline may be simplified: an area then is off by less than 0.1 %
-MOST_CORNERS = 15_000  # of all sections; to grow some times as many takes minutes
+MOST_CORNERS = 13_000  # of all sections: a mould round so many takes 24 s, and ever more beyond
 _QUARTER = 12  # sides of a rounded corner, over a quarter of a turn
 
 
